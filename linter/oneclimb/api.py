@@ -1,0 +1,409 @@
+"""What a rule pack sees: the words in which rules, studies and findings are written.
+
+This module is a leaf: it imports nothing else of oneclimb, and nothing heavy, so that
+loading a pack costs next to nothing. A pack's module reads
+
+    from oneclimb.api import Figure, Info, Limits, Reading, Rule, Told, pack_hook
+
+and registers itself under the entry-point group ``oneclimb``.
+
+All values are SI (metres, seconds, watts …) and degrees for angles, unless a field says
+otherwise; the report turns them into the plan's own units.
+"""
+
+from __future__ import annotations
+
+import math
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import MISSING, dataclass, field, fields
+from types import MappingProxyType
+from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar
+
+import pluggy
+
+API_VERSION = 1
+ENTRY_POINTS = "oneclimb"
+
+Level = Literal["note", "warning", "error"]
+LEVELS: tuple[Level, ...] = ("note", "warning", "error")
+How = Literal["dark", "absent", "replace"]
+
+S_contra = TypeVar("S_contra", contravariant=True)
+R_co = TypeVar("R_co", covariant=True)
+R = TypeVar("R")
+S = TypeVar("S")
+
+pack_hook = pluggy.HookimplMarker(ENTRY_POINTS)
+pack_spec = pluggy.HookspecMarker(ENTRY_POINTS)
+
+
+class PackError(Exception):
+    """A pack, or a rule in it, that is not fit to be loaded; the message says why."""
+
+
+# ------------------------------------------------------------------- things and figures
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Ref:
+    """A thing of the plan, or one field of it: ``Ref("camera", "drive", "mount.along")``.
+
+    ``kind`` is the singular noun (camera, lamp, object, area, cable, connector …),
+    ``field`` a dotted path of the plan's own keys below the thing. The site itself is
+    ``Ref("site", "site")``.
+    """
+
+    kind: str
+    id: str
+    field: str = ""
+
+    @property
+    def path(self) -> str:
+        """``camera/drive/mount/along``: stable under re-ordering; deviations match on it."""
+        tail = f"/{self.field.replace('.', '/')}" if self.field else ""
+        return f"{self.kind}/{self.id}{tail}"
+
+    @property
+    def thing(self) -> Ref:
+        """The thing itself, without the field."""
+        return Ref(self.kind, self.id) if self.field else self
+
+    def at(self, field: str) -> Ref:
+        """Another field of the same thing."""
+        return Ref(self.kind, self.id, field)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number with its doubt, SI, always finite.
+
+    ``good`` says which way is better. ``low`` and ``high`` are the ends of the doubt and
+    equal ``value`` where there is none. ``unit`` is ``m``, ``px/m``, ``deg``, ``""`` for a
+    ratio shown as per cent, or any unit the rule names.
+    """
+
+    name: str
+    value: float
+    unit: str
+    low: float = math.nan
+    high: float = math.nan
+    good: Literal["low", "high"] = "low"
+
+    def __post_init__(self) -> None:
+        if math.isnan(self.low):
+            object.__setattr__(self, "low", self.value)
+        if math.isnan(self.high):
+            object.__setattr__(self, "high", self.value)
+        if not (math.isfinite(self.value) and math.isfinite(self.low) and math.isfinite(self.high)):
+            raise ValueError(f"figure {self.name!r} is not finite: {self.value}, {self.low}..{self.high}")
+        if not self.low <= self.value <= self.high:
+            raise ValueError(f"figure {self.name!r}: {self.value} lies outside {self.low}..{self.high}")
+
+    @property
+    def kindest(self) -> float:
+        """The end of the doubt that speaks for the plan."""
+        return self.low if self.good == "low" else self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """How another world differs from the plan as written.
+
+    ``dark``    the thing returns and gives no light, but still hides what is behind it;
+    ``absent``  the thing is not there;
+    ``replace`` the field ``at`` reads ``by`` (a value as one would write it in the plan;
+                lengths in metres with their unit, e.g. ``"0.35 m"``). ``by=None`` takes
+                the key out.
+    """
+
+    how: How
+    at: Ref
+    by: object = None
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """Something to do. With ``edits`` it has been tried in the model: applied as printed,
+    the finding goes (or, when ``partial``, gets less) and nothing new appears.
+    ``after`` is the figure then. Without edits it is advice, never presented as tried."""
+
+    text: str
+    edits: tuple[Change, ...] = ()
+    after: Figure | None = None
+    partial: bool = False
+    ladder: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Related:
+    """Another place that matters: the pipe, the lamp, the other camera."""
+
+    at: Ref
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a rule measured on one subject, finding or not.
+
+    ``facts`` are the values the rule's words need later; ``steps`` the calculation, a
+    line a step. A rule may give several readings of one subject (one a lamp, one a
+    connector); ``key`` tells them apart and is part of the fingerprint.
+    """
+
+    figure: Figure
+    at: Ref
+    key: str = ""
+    related: tuple[Related, ...] = ()
+    facts: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}), hash=False)
+    steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The words for a reading past its limit."""
+
+    text: str
+    remedies: tuple[Remedy, ...] = ()
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What the report shows: where, how bad, how much, what to do."""
+
+    code: str
+    level: Level
+    at: Ref
+    text: str
+    figure: Figure | None = None
+    key: str = ""
+    related: tuple[Related, ...] = ()
+    remedies: tuple[Remedy, ...] = ()
+    steps: tuple[str, ...] = ()
+    caution: str = ""
+    softened: bool = False
+    """The limit lies inside the figure's doubt, so the level was lowered by one."""
+
+    @property
+    def path(self) -> str:
+        """Code, place and key: what stays the same when lines move."""
+        return f"{self.code}:{self.at.thing.path}" + (f":{self.key}" if self.key else "")
+
+
+class Unknown(Exception):
+    """The plan does not say. ``asks`` is the question, in the installer's words."""
+
+    def __init__(self, ref: Ref, asks: str) -> None:
+        super().__init__(f"{ref.path}: {asks}")
+        self.ref = ref
+        self.asks = asks
+
+
+# ------------------------------------------------------------------------------- rules
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Where a figure becomes a finding: each level's limit, ``None`` for never.
+
+    For a figure that is good low, a level is reached *above* its limit; for one that is
+    good high, *below* it.
+    """
+
+    note: float | None = None
+    warning: float | None = None
+    error: float | None = None
+
+    def level(self, value: float, good: Literal["low", "high"]) -> Level | None:
+        """The worst level whose limit ``value`` passes."""
+        worst: Level | None = None
+        for name in LEVELS:
+            limit: float | None = getattr(self, name)
+            if limit is not None and (value > limit if good == "low" else value < limit):
+                worst = name
+        return worst
+
+
+def setting(default: Any, about: str, *, unit: str = "", example: Any = None, minimum: float | None = None,
+            maximum: float | None = None) -> Any:
+    """A field of a rule's settings: its default, what it is, its unit; becomes the schema."""
+    return field(default=default, metadata={
+        "about": about, "unit": unit, "example": default if example is None else example,
+        "minimum": minimum, "maximum": maximum,
+    })
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The base of a rule's settings; a rule adds fields with ``setting``.
+
+    ``limits`` is common to all. A plan writes ``settings: {GLARE-01: {warning: 30 %}}``.
+    """
+
+    limits: Limits = Limits()
+
+
+@dataclass(frozen=True, slots=True)
+class Info:
+    """A rule's metadata. ``safety`` rules cannot be silenced by the plan itself."""
+
+    code: str
+    title: str
+    sources: tuple[str, ...]
+    page: str
+    preview: bool = False
+    safety: bool = False
+
+
+class Say(Protocol):
+    """Figures in the words of the plan's own units, rounded as a tape reads."""
+
+    def tape(self, metres: float) -> str:
+        """A length to the nearest 5 cm, or inch."""
+    def span(self, low: float, high: float) -> str:
+        """A range of lengths: ``4 to 7 m``."""
+    def share(self, ratio: float) -> str:
+        """A ratio as a whole per cent."""
+    def figure(self, figure: Figure) -> str:
+        """A figure with its unit and, where it has one, its doubt."""
+
+
+class Query(Protocol):
+    """One world, asked by rules and studies. Whatever is dear is computed once."""
+
+    say: Say
+
+    @property
+    def plan(self) -> Any:
+        """The plan's frozen model (``oneclimb.plan.model.Plan``)."""
+    def all(self, kind: str) -> Sequence[Any]:
+        """Every thing of a kind, in the plan's order: ``camera``, ``lamp``, a pack's own…"""
+    def get(self, ref: Ref) -> Any:
+        """The thing a reference names."""
+    def need(self, subject: Any, field: str) -> Any:
+        """A field's value; ``Unknown`` is raised where the plan does not say."""
+    def known(self, ref: Ref) -> Literal["written", "default", "unknown"]:
+        """Where a field's value comes from."""
+    def of(self, study: Study[S, R], subject: S) -> R:
+        """A study's result for a subject, in this world."""
+    def vary(self, *changes: Change) -> Query:
+        """The same plan in another world."""
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """What makes this world differ from the plan as written."""
+
+
+class Trial(Query, Protocol):
+    """The query a rule's ``tell`` gets: it can try remedies on the reading at hand."""
+
+    def least(self, text: Callable[[int], str], steps: Sequence[Sequence[Change]], *, ladder: bool = False) -> Remedy | None:
+        """The first of ``steps`` (from least to most) that clears the reading and brings
+        no new finding, found by a coarse search and proved against the step before it;
+        ``None`` when none does. ``text(i)`` words step ``i``."""
+    def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:
+        """A remedy that may only help in part: kept when the figure improves by a tenth
+        or more and nothing new appears; ``partial`` unless the finding goes."""
+
+
+class Rule(ABC, Generic[S]):
+    """The base of a rule: metadata, ``measure`` and ``tell``. Small, frozen, no state."""
+
+    info: ClassVar[Info]
+    subject: ClassVar[str]
+    settings: ClassVar[type[Settings]] = Settings
+
+    @abstractmethod
+    def measure(self, subject: S, q: Query, settings: Any) -> Iterable[Reading | Unknown]:
+        """The figure, always, finding or not. Raise or yield ``Unknown`` where the plan is silent."""
+
+    @abstractmethod
+    def tell(self, reading: Reading, q: Trial, settings: Any) -> Told:
+        """The words and remedies, asked only for a reading past a limit."""
+
+    def level(self, reading: Reading, value: float, settings: Any) -> Level | None:
+        """The level a value of this reading's figure has; by default from the limits."""
+        limits: Limits = settings.limits
+        return limits.level(value, reading.figure.good)
+
+
+# ----------------------------------------------------------------------- studies, kinds
+
+
+@dataclass(frozen=True, slots=True)
+class Study(Generic[S, R]):
+    """Something dear, computed once a subject and world and shared by all rules.
+
+    ``compute`` is ``"package.module:function"``, imported when first asked for, or the
+    function itself: ``compute(subject, query) -> result``. ``vary``, of the same form, is
+    a short cut: ``vary(base_result, subject, changes, query)`` gives the result in a
+    changed world from the base world's, or ``None`` where it cannot.
+    ``keep`` says how long a result lives: its subject's turn, or the whole run.
+    """
+
+    name: str
+    compute: str | Callable[[S, Query], R]
+    keep: Literal["subject", "run"] = "subject"
+    vary: str | Callable[[R, S, tuple[Change, ...], Query], R | None] | None = None
+
+
+class Kind(ABC, Generic[R]):
+    """A pack's own noun, written as a list under ``key`` at the top of a plan.
+
+    ``schema`` is the JSON Schema of one entry. ``read`` turns a checked entry into a
+    frozen value with an ``id``; ``surfaces`` gives the solids it adds to the place and
+    ``lights`` its lamps, each as plan objects or lamps (both empty by default).
+    """
+
+    key: ClassVar[str]
+    type: ClassVar[str]
+    schema: ClassVar[Mapping[str, Any]]
+
+    @abstractmethod
+    def read(self, entry: Mapping[str, Any], context: Any) -> R:
+        """A checked entry as a frozen value; ``context`` has ``length()`` and ``where()``."""
+
+    def surfaces(self, thing: R) -> Iterable[Any]:
+        """Objects (``oneclimb.plan.model.Object``) this thing adds to the place."""
+        return ()
+
+    def lights(self, thing: R) -> Iterable[Any]:
+        """Lamps (``oneclimb.plan.model.Lamp``) this thing adds."""
+        return ()
+
+
+class Into(Protocol):
+    """Where a pack registers what it brings."""
+
+    api: int
+
+    def rule(self, rule: type[Rule[Any]]) -> None:
+        """Register a rule."""
+    def kind(self, kind: type[Kind[Any]]) -> None:
+        """Register a noun."""
+    def study(self, study: Study[Any, Any]) -> None:
+        """Register a study by name, so that other packs can find it."""
+
+
+class PackSpec:
+    """The one hook."""
+
+    @pack_spec
+    def oneclimb_pack(self, into: Into) -> None:
+        """Register this pack's rules, kinds and studies; check ``into.api == 1`` first."""
+
+
+def settings_fields(kind: type[Settings]) -> Mapping[str, Mapping[str, Any]]:
+    """The settings a rule adds to ``limits``: name → about, unit, default, bounds."""
+    return {
+        f.name: {**f.metadata, "default": f.default if f.default is not MISSING else None}
+        for f in fields(kind) if f.name != "limits"
+    }
+
+
+__all__ = [
+    "API_VERSION", "ENTRY_POINTS", "LEVELS", "Change", "Figure", "Finding", "Info", "Into", "Kind", "Level", "Limits",
+    "PackError", "PackSpec", "Query", "Reading", "Ref", "Related", "Remedy", "Rule", "Say", "Settings", "Study", "Told",
+    "Trial", "Unknown", "pack_hook", "setting", "settings_fields",
+]

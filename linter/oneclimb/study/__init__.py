@@ -1,0 +1,39 @@
+"""The studies: everything dear, computed once a subject and world, shared by all rules.
+
+This file is the catalogue: names and types only, so that a rule module can name a study
+without importing numpy. What a study computes stands in its own module.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from oneclimb.api import Study
+
+if TYPE_CHECKING:
+    from oneclimb.plan.model import Cable, Camera, Connector, Site
+    from oneclimb.place.scene import Scene
+    from oneclimb.study.cover import Cover
+    from oneclimb.study.night import Night
+    from oneclimb.study.raster import Raster
+    from oneclimb.study.run import Run, Shelter
+
+SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep="run", vary="oneclimb.study.scene:vary")
+"""The solids of the place, ready to be cast at."""
+
+RASTER: Study[Camera, Raster] = Study("raster", "oneclimb.study.raster:compute", vary="oneclimb.study.raster:vary")
+"""What every ray of a camera's frame meets."""
+
+COVER: Study[Camera, Cover] = Study("cover", "oneclimb.study.cover:compute", vary="oneclimb.study.cover:vary")
+"""Samples of wanted ground, neighbours' ground and windows: in the frame, hidden by what, px/m, angle."""
+
+NIGHT: Study[Camera, Night] = Study("night", "oneclimb.study.night:compute", vary="oneclimb.study.night:vary")
+"""The picture after dark: light, stray light, exposure, where a person is usable."""
+
+RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")
+"""A cable cut in short stretches: height above where someone can stand, sun, cover."""
+
+SHELTER: Study[Connector, Shelter] = Study("shelter", "oneclimb.study.run:shelter")
+"""How much of wind-driven rain's directions reach a connector."""
+
+STUDIES: tuple[Study[object, object], ...] = (SCENE, RASTER, COVER, NIGHT, RUN, SHELTER)  # type: ignore[assignment]
