@@ -13,6 +13,7 @@ otherwise; the report turns them into the plan's own units.
 
 from __future__ import annotations
 
+import datetime
 import math
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -253,6 +254,7 @@ class Info:
     title: str
     sources: tuple[str, ...]
     page: str
+    """file name of its page, beside the rule's module"""
     preview: bool = False
     safety: bool = False
 
@@ -278,6 +280,9 @@ class Query(Protocol):
     @property
     def plan(self) -> Any:
         """The plan's frozen model (``oneclimb.plan.model.Plan``)."""
+    @property
+    def today(self) -> datetime.date:
+        """The date of the review: what a stopgap's or a deviation's date is held against."""
     def all(self, kind: str) -> Sequence[Any]:
         """Every thing of a kind, in the plan's order: ``camera``, ``lamp``, a pack's own…"""
     def get(self, ref: Ref) -> Any:

@@ -1,0 +1,1 @@
+"""The engine: worlds, measuring, trying remedies, and the round of the rules."""

@@ -1,0 +1,72 @@
+"""Measuring: every rule's readings of a subject in a world, and how bad they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from oneclimb.api import Level, Reading, Ref, Rule, Unknown
+from oneclimb.engine.world import World
+
+
+class Judge(Protocol):
+    """What the engine asks of the policy: a rule's settings, and how bad a reading is."""
+
+    def settings(self, rule: Rule[Any]) -> Any:
+        """The settings in force for a rule."""
+    def level(self, rule: Rule[Any], reading: Reading) -> tuple[Level | None, bool]:
+        """The level of a reading, and whether doubt lowered it."""
+
+
+@dataclass(frozen=True, slots=True)
+class CannotTell:
+    """A figure the plan is silent about: the rule that asked, what it needs, the question."""
+
+    code: str
+    ref: Ref
+    asks: str
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A reading past a limit, with its level, and whether doubt lowered it."""
+
+    reading: Reading
+    level: Level
+    softened: bool
+
+
+class Measurer:
+    """All rules, by what they are about, with the policy that judges their figures."""
+
+    def __init__(self, rules: Sequence[Rule[Any]], judge: Judge) -> None:
+        self.judge = judge
+        self.by_subject: dict[str, list[Rule[Any]]] = {}
+        for rule in rules:
+            self.by_subject.setdefault(rule.subject, []).append(rule)
+
+    def past(self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None) -> Iterator[Past]:
+        """A rule's readings of a subject that are past a limit; what it cannot tell goes to ``unknown``."""
+        silent: list[Unknown] = []
+        try:
+            for item in rule.measure(subject, world, self.judge.settings(rule)):
+                if isinstance(item, Unknown):
+                    silent.append(item)
+                    continue
+                level, softened = self.judge.level(rule, item)
+                if level:
+                    yield Past(item, level, softened)
+        except Unknown as item:
+            silent.append(item)
+        if unknown is not None:
+            unknown += [CannotTell(rule.info.code, item.ref, item.asks) for item in silent]
+
+    def levels(self, world: World, ref: Ref) -> dict[str, Level]:
+        """Every finding's path and level on one subject, in a world."""
+        subject = world.get(ref)
+        return {
+            f"{rule.info.code}:{past.reading.at.thing.path}:{past.reading.key}": past.level
+            for rule in self.by_subject.get(ref.kind, ())
+            for past in self.past(world, rule, subject)
+        }

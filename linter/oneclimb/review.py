@@ -1,0 +1,111 @@
+"""A review: one plan, read, studied, judged; what every report is made from."""
+
+from __future__ import annotations
+
+import datetime
+import time
+from collections import Counter
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from oneclimb.api import LEVELS, Finding, Ref, Rule
+from oneclimb.engine.measure import CannotTell, Measurer
+from oneclimb.engine.round import Crash, go_round
+from oneclimb.engine.world import NOUNS, Shared, World
+from oneclimb.plan.read import Loaded, load
+from oneclimb.policy import Accepted, Policy
+
+if TYPE_CHECKING:
+    from oneclimb.packs import Packs
+    from oneclimb.plan.owner import Owner
+    from oneclimb.plan.text import Limits
+
+TRIALS = 600
+"""other worlds one review may try remedies in: bounds the time of a large plan (about 3 ms each)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What came of one plan. ``findings`` are sorted worst first, then by place in the file."""
+
+    path: str
+    loaded: Loaded
+    findings: tuple[Finding, ...] = ()
+    cannot_tell: tuple[CannotTell, ...] = ()
+    accepted: tuple[Accepted, ...] = ()
+    crashes: tuple[Crash, ...] = ()
+    rules: tuple[Rule[Any], ...] = ()
+    policy: Policy | None = None
+    timing: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+
+    @property
+    def unlocks(self) -> tuple[tuple[str, Ref, int], ...]:
+        """The answers that would unlock most figures: question, first place, how many; most first."""
+        count = Counter(item.asks for item in self.cannot_tell)
+        first = {item.asks: item.ref for item in reversed(self.cannot_tell)}
+        return tuple((asks, first[asks], n) for asks, n in sorted(count.items(), key=lambda kv: (-kv[1], kv[0])))
+
+
+def check(
+    path: str,
+    packs: Packs,
+    schema: Mapping[str, Any],
+    owner: Owner | None = None,
+    *,
+    limits: Limits | None = None,
+    progress: Callable[[int, int], None] | None = None,
+    today: datetime.date | None = None,
+) -> Review:
+    """Review the plan in a file. Never raises for what the plan holds: faults are in ``loaded``."""
+    start = time.perf_counter()
+    loaded = load(path, packs.kinds, schema, limits)
+    read = time.perf_counter()
+    return review(loaded, packs, owner, progress=progress, today=today, timing={"read": read - start})
+
+
+def review(
+    loaded: Loaded,
+    packs: Packs,
+    owner: Owner | None = None,
+    *,
+    progress: Callable[[int, int], None] | None = None,
+    today: datetime.date | None = None,
+    timing: Mapping[str, float] = MappingProxyType({}),
+) -> Review:
+    """Review a plan that has been read."""
+    rules = tuple(packs.rules.values())
+    broken = tuple(Crash(crash.pack, None, crash.text, crash.trace) for crash in packs.crashes)
+    if loaded.plan is None or loaded.origins is None:
+        return Review(loaded.path, loaded, crashes=broken, rules=rules, timing=timing)
+    start = time.perf_counter()
+    day = today or datetime.datetime.now().astimezone().date()
+    plan, origins = loaded.plan, loaded.origins
+    policy = Policy(rules, plan.settings, owner.settings if owner else {})
+    shared = Shared(_nouns(packs, loaded), day, trials=TRIALS)
+    out = go_round(World(loaded, shared), Measurer(rules, policy), progress)
+    deviations = (*plan.deviations, *(owner.deviations if owner else ()))
+    stand, accepted = policy.accept((*out.findings, *policy.findings), deviations, day)
+
+    def place(finding: Finding) -> tuple[object, ...]:
+        span = origins.span(finding.at)
+        return (-LEVELS.index(finding.level), span.line, span.column, finding.code, finding.path)
+
+    return Review(
+        loaded.path,
+        loaded,
+        tuple(sorted(stand, key=place)),
+        tuple(sorted(set(out.cannot_tell), key=lambda c: (c.ref, c.code, c.asks))),
+        tuple(accepted),
+        (*broken, *out.crashes),
+        rules,
+        policy,
+        {**timing, "check": time.perf_counter() - start},
+    )
+
+
+def _nouns(packs: Packs, loaded: Loaded) -> Mapping[type[Any], str]:
+    """The noun of every class of thing, packs' own included."""
+    things = loaded.plan.things if loaded.plan else {}
+    return {**NOUNS, **{type(thing): packs.kinds[key].type for key, listed in things.items() for thing in listed}}
