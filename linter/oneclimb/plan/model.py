@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
 
+from oneclimb.trade.materials import Material
+
 Task = Literal["monitor", "detect", "observe", "recognise", "identify", "inspect", "avoid"]
 Night = Literal["infrared", "white", "both", "none"]
 Stage = Literal["design", "ready", "as-built"]
@@ -398,27 +400,7 @@ class Cable:
     connectors: tuple[Connector, ...] = ()
 
 
-# ------------------------------------------------------------------ materials, policy, plan
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A reflectance with its doubt, 0 to 1."""
-
-    low: float
-    usual: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class Material:
-    """A surface: diffuse reflectance by wavelength (nm), and how it behaves otherwise."""
-
-    id: str
-    reflectance: Mapping[int, Band]
-    foliage: bool = False
-    glass: bool = False
-    source: str = ""
+# ----------------------------------------------------------------------- policy and plan
 
 
 @dataclass(frozen=True, slots=True)
