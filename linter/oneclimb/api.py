@@ -13,7 +13,7 @@ otherwise; the report turns them into the plan's own units.
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import math
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -127,7 +127,8 @@ class Change:
 class Remedy:
     """Something to do. With ``edits`` it has been tried in the model: applied as printed,
     the finding goes (or, when ``partial``, gets less) and nothing new appears.
-    ``after`` is the figure then. Without edits it is advice, never presented as tried."""
+    ``after`` is the figure then. Without edits it is advice, never presented as tried.
+    """
 
     text: str
     edits: tuple[Change, ...] = ()
@@ -227,13 +228,26 @@ class Limits:
         return worst
 
 
-def setting(default: Any, about: str, *, unit: str = "", example: Any = None, minimum: float | None = None,
-            maximum: float | None = None) -> Any:
+def setting(
+    default: Any,
+    about: str,
+    *,
+    unit: str = "",
+    example: Any = None,
+    minimum: float | None = None,
+    maximum: float | None = None,
+) -> Any:
     """A field of a rule's settings: its default, what it is, its unit; becomes the schema."""
-    return field(default=default, metadata={
-        "about": about, "unit": unit, "example": default if example is None else example,
-        "minimum": minimum, "maximum": maximum,
-    })
+    return field(
+        default=default,
+        metadata={
+            "about": about,
+            "unit": unit,
+            "example": default if example is None else example,
+            "minimum": minimum,
+            "maximum": maximum,
+        },
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,10 +278,13 @@ class Say(Protocol):
 
     def tape(self, metres: float) -> str:
         """A length to the nearest 5 cm, or inch."""
+
     def span(self, low: float, high: float) -> str:
         """A range of lengths: ``4 to 7 m``."""
+
     def share(self, ratio: float) -> str:
         """A ratio as a whole per cent."""
+
     def figure(self, figure: Figure) -> str:
         """A figure with its unit and, where it has one, its doubt."""
 
@@ -280,21 +297,29 @@ class Query(Protocol):
     @property
     def plan(self) -> Any:
         """The plan's frozen model (``oneclimb.plan.model.Plan``)."""
+
     @property
-    def today(self) -> datetime.date:
+    def today(self) -> dt.date:
         """The date of the review: what a stopgap's or a deviation's date is held against."""
+
     def all(self, kind: str) -> Sequence[Any]:
-        """Every thing of a kind, in the plan's order: ``camera``, ``lamp``, a pack's own…"""
+        """Every thing of a kind, in the plan's order: ``camera``, ``lamp``, or a pack's own."""
+
     def get(self, ref: Ref) -> Any:
         """The thing a reference names."""
+
     def need(self, subject: Any, field: str) -> Any:
         """A field's value; ``Unknown`` is raised where the plan does not say."""
+
     def known(self, ref: Ref) -> Literal["written", "default", "unknown"]:
         """Where a field's value comes from."""
+
     def of(self, study: Study[S, R], subject: S) -> R:
         """A study's result for a subject, in this world."""
+
     def vary(self, *changes: Change) -> Query:
         """The same plan in another world."""
+
     @property
     def changes(self) -> tuple[Change, ...]:
         """What makes this world differ from the plan as written."""
@@ -303,13 +328,25 @@ class Query(Protocol):
 class Trial(Query, Protocol):
     """The query a rule's ``tell`` gets: it can try remedies on the reading at hand."""
 
-    def least(self, text: Callable[[int], str], steps: Sequence[Sequence[Change]], *, ladder: bool = False) -> Remedy | None:
-        """The first of ``steps`` (from least to most) that clears the reading and brings
-        no new finding, found by a coarse search and proved against the step before it;
-        ``None`` when none does. ``text(i)`` words step ``i``."""
+    def least(
+        self,
+        text: Callable[[int], str],
+        steps: Sequence[Sequence[Change]],
+        *,
+        keeps: Callable[[Query], bool] | None = None,
+        ladder: bool = False,
+    ) -> Remedy | None:
+        """The first of ``steps`` (from least to most) that clears the reading and brings no new finding.
+
+        Found by a coarse search; the step before it has been seen not to clear. ``None`` when
+        no step does. ``text(i)`` words step ``i``; ``keeps`` says of the changed world whether
+        what matters is still there (the wanted ground still seen, say).
+        """
+
     def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:
         """A remedy that may only help in part: kept when the figure improves by a tenth
-        or more and nothing new appears; ``partial`` unless the finding goes."""
+        or more and nothing new appears; ``partial`` unless the finding goes.
+        """
 
 
 class Rule(ABC, Generic[S]):
@@ -371,10 +408,12 @@ class Kind(ABC, Generic[R]):
 
     def surfaces(self, thing: R) -> Iterable[Any]:
         """Objects (``oneclimb.plan.model.Object``) this thing adds to the place."""
+        del thing
         return ()
 
     def lights(self, thing: R) -> Iterable[Any]:
         """Lamps (``oneclimb.plan.model.Lamp``) this thing adds."""
+        del thing
         return ()
 
 
@@ -385,8 +424,10 @@ class Into(Protocol):
 
     def rule(self, rule: type[Rule[Any]]) -> None:
         """Register a rule."""
+
     def kind(self, kind: type[Kind[Any]]) -> None:
         """Register a noun."""
+
     def study(self, study: Study[Any, Any]) -> None:
         """Register a study by name, so that other packs can find it."""
 
@@ -403,12 +444,38 @@ def settings_fields(kind: type[Settings]) -> Mapping[str, Mapping[str, Any]]:
     """The settings a rule adds to ``limits``: name → about, unit, default, bounds."""
     return {
         f.name: {**f.metadata, "default": f.default if f.default is not MISSING else None}
-        for f in fields(kind) if f.name != "limits"
+        for f in fields(kind)
+        if f.name != "limits"
     }
 
 
 __all__ = [
-    "API_VERSION", "ENTRY_POINTS", "LEVELS", "Change", "Figure", "Finding", "Info", "Into", "Kind", "Level", "Limits",
-    "PackError", "PackSpec", "Query", "Reading", "Ref", "Related", "Remedy", "Rule", "Say", "Settings", "Study", "Told",
-    "Trial", "Unknown", "pack_hook", "setting", "settings_fields",
+    "API_VERSION",
+    "ENTRY_POINTS",
+    "LEVELS",
+    "Change",
+    "Figure",
+    "Finding",
+    "Info",
+    "Into",
+    "Kind",
+    "Level",
+    "Limits",
+    "PackError",
+    "PackSpec",
+    "Query",
+    "Reading",
+    "Ref",
+    "Related",
+    "Remedy",
+    "Rule",
+    "Say",
+    "Settings",
+    "Study",
+    "Told",
+    "Trial",
+    "Unknown",
+    "pack_hook",
+    "setting",
+    "settings_fields",
 ]

@@ -15,6 +15,7 @@ class Judge(Protocol):
 
     def settings(self, rule: Rule[Any]) -> Any:
         """The settings in force for a rule."""
+
     def level(self, rule: Rule[Any], reading: Reading) -> tuple[Level | None, bool]:
         """The level of a reading, and whether doubt lowered it."""
 
@@ -46,7 +47,9 @@ class Measurer:
         for rule in rules:
             self.by_subject.setdefault(rule.subject, []).append(rule)
 
-    def past(self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None) -> Iterator[Past]:
+    def past(
+        self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None
+    ) -> Iterator[Past]:
         """A rule's readings of a subject that are past a limit; what it cannot tell goes to ``unknown``."""
         silent: list[Unknown] = []
         try:

@@ -54,8 +54,10 @@ def look(world: World, measurer: Measurer, rule: Rule[Any], subject: Any, out: O
     try:
         for past in measurer.past(world, rule, subject, out.cannot_tell):
             bench = Bench(world, measurer, rule, subject, past.reading)
-            out.findings.append(finding(rule.info.code, past, rule.tell(past.reading, bench, measurer.judge.settings(rule))))
-    except Exception as error:  # noqa: BLE001 - a rule is foreign code: its fault is reported, never fatal
+            out.findings.append(
+                finding(rule.info.code, past, rule.tell(past.reading, bench, measurer.judge.settings(rule)))
+            )
+    except Exception as error:
         text = f"{type(error).__name__}: {error}"
         out.crashes.append(Crash(rule.info.code, world.ref(subject), text, traceback.format_exc()))
 
@@ -64,5 +66,15 @@ def finding(code: str, past: Past, told: Told) -> Finding:
     """A reading past its limit, in its rule's words."""
     r = past.reading
     return Finding(
-        code, past.level, r.at, told.text, r.figure, r.key, r.related, told.remedies, r.steps, told.caution, past.softened
+        code,
+        past.level,
+        r.at,
+        told.text,
+        r.figure,
+        r.key,
+        r.related,
+        told.remedies,
+        r.steps,
+        told.caution,
+        past.softened,
     )

@@ -7,7 +7,7 @@ and every review has a fixed number of trials to spend.
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, Literal, TypeVar
@@ -38,7 +38,14 @@ class Bench:
         self._subject = world.ref(subject)
         self._reading = reading
 
-    def least(self, text: Callable[[int], str], steps: Sequence[Sequence[Change]], *, ladder: bool = False) -> Remedy | None:
+    def least(
+        self,
+        text: Callable[[int], str],
+        steps: Sequence[Sequence[Change]],
+        *,
+        keeps: Callable[[Query], bool] | None = None,
+        ladder: bool = False,
+    ) -> Remedy | None:
         """The first step that clears the reading and brings nothing new; None when none does."""
         figures: dict[int, tuple[Figure | None, Level | None]] = {}
 
@@ -47,9 +54,12 @@ class Bench:
                 figures[i] = self._after(steps[i])
             return figures[i][1] is None
 
+        def stands(i: int) -> bool:
+            return (keeps is None or keeps(self.world.vary(*steps[i]))) and not self._brings(steps[i])
+
         first = self._first(clears, len(steps))
-        for i in (first, *(first + f for f in FURTHER)) if first is not None else ():
-            if i < len(steps) and clears(i) and not self._brings(steps[i]):
+        for i in (first, *(first + more for more in FURTHER)) if first is not None else ():
+            if i < len(steps) and clears(i) and stands(i):
                 return Remedy(text(i), tuple(steps[i]), figures[i][0], ladder=ladder)
         return None
 
@@ -121,7 +131,8 @@ class Bench:
 
     def _near(self, touched: set[Ref]) -> Iterator[Ref]:
         """The subjects a change may reach: the things themselves, the camera's cables and
-        connectors, and the cameras close by."""
+        connectors, and the cameras close by.
+        """
         world = self.world
         moved = [world.get(ref) for ref in touched]
         cameras = {thing.id for thing in moved if isinstance(thing, Camera)}
@@ -129,9 +140,8 @@ class Bench:
         for kind in self._measurer.by_subject:
             for thing in world.all(kind):
                 ref = world.ref(thing)
-                if ref in touched or ref == self._subject or getattr(thing, "camera", None) in cameras:
-                    yield ref
-                elif isinstance(thing, Camera) and any(_apart(spot, thing.mount.spot) <= NEAR for spot in spots):
+                theirs = ref in touched or ref == self._subject or getattr(thing, "camera", None) in cameras
+                if theirs or (isinstance(thing, Camera) and any(_apart(s, thing.mount.spot) <= NEAR for s in spots)):
                     yield ref
 
     # -- asking the world, unchanged
@@ -142,7 +152,7 @@ class Bench:
         return self.world.plan
 
     @property
-    def today(self) -> datetime.date:
+    def today(self) -> dt.date:
         """The date of the review."""
         return self.world.today
 

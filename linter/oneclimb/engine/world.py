@@ -6,7 +6,7 @@ dropped when the subject's turn is over.
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import importlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -24,11 +24,23 @@ R = TypeVar("R")
 S = TypeVar("S")
 
 NOUNS: Mapping[type[Any], str] = {
-    model.Site: "site", model.Building: "building", model.Land: "land", model.Object: "object", model.Area: "area",
-    model.Lamp: "lamp", model.Camera: "camera", model.Cable: "cable", model.Connector: "connector",
+    model.Site: "site",
+    model.Building: "building",
+    model.Land: "land",
+    model.Object: "object",
+    model.Area: "area",
+    model.Lamp: "lamp",
+    model.Camera: "camera",
+    model.Cable: "cable",
+    model.Connector: "connector",
 }
 LISTS: Mapping[str, str] = {
-    "building": "buildings", "land": "land", "object": "objects", "area": "areas", "lamp": "lamps", "camera": "cameras",
+    "building": "buildings",
+    "land": "land",
+    "object": "objects",
+    "area": "areas",
+    "lamp": "lamps",
+    "camera": "cameras",
     "cable": "cables",
 }
 
@@ -44,7 +56,7 @@ class Shared:
     """What all worlds of one review have in common."""
 
     nouns: Mapping[type[Any], str]
-    today: datetime.date
+    today: dt.date
     functions: dict[str, Callable[..., Any]] = field(default_factory=dict)
     trials: int = 0
     """how many other worlds remedies may still be tried in"""
@@ -62,7 +74,9 @@ class Shared:
 class World:
     """One world (``api.Query``)."""
 
-    def __init__(self, loaded: Loaded, shared: Shared, changes: tuple[Change, ...] = (), base: World | None = None) -> None:
+    def __init__(
+        self, loaded: Loaded, shared: Shared, changes: tuple[Change, ...] = (), base: World | None = None
+    ) -> None:
         if loaded.plan is None or loaded.origins is None:
             raise ValueError("a world needs a plan without faults")
         self.loaded = loaded
@@ -84,7 +98,7 @@ class World:
         return self._plan
 
     @property
-    def today(self) -> datetime.date:
+    def today(self) -> dt.date:
         """The date of the review."""
         return self.shared.today
 
@@ -115,7 +129,9 @@ class World:
         elif kind in LISTS:
             yield from ((t.id, t) for t in getattr(self._plan, LISTS[kind]))
         else:
-            yield from ((t.id, t) for things in self._plan.things.values() for t in things if self.shared.nouns[type(t)] == kind)
+            yield from (
+                (t.id, t) for things in self._plan.things.values() for t in things if self.shared.nouns[type(t)] == kind
+            )
 
     def ref(self, thing: Any) -> Ref:
         """The reference of a thing."""
@@ -146,7 +162,7 @@ class World:
     def _compute(self, study: Study[S, R], subject: S) -> R:
         if self._base is not None and study.vary is not None:
             before = self._base.get(self.ref(subject))
-            new = self._changes[len(self._base.changes):]
+            new = self._changes[len(self._base.changes) :]
             got = self.shared.function(study.vary)(self._base.of(study, before), subject, new, self)
             if got is not None:
                 return cast("R", got)

@@ -1,0 +1,126 @@
+"""GLARE-02: another camera's infrared in this one's picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from oneclimb.api import (
+    Change,
+    Figure,
+    Info,
+    Level,
+    Limits,
+    Query,
+    Reading,
+    Ref,
+    Related,
+    Remedy,
+    Rule,
+    Settings,
+    Told,
+    Trial,
+    Unknown,
+    setting,
+)
+from oneclimb.plan.model import Camera
+from oneclimb.study import NIGHT
+from oneclimb_rules import moves
+from oneclimb_rules.words import called
+
+FOUR = "prove the pair at night in four states: neither lit, one, the other, both"
+
+
+@dataclass(frozen=True, slots=True)
+class FacingSettings(Settings):
+    """Limits on the change of the night view; a gain worth a note has its own."""
+
+    limits: Limits = Limits(note=-0.05, warning=-0.10, error=-0.50)
+    gain: float = setting(
+        0.10, "gain of the night view that is worth a note: the pair complement each other", unit="share", minimum=0
+    )
+
+
+class FacingCameras(Rule[Camera]):
+    """For each other camera whose infrared reaches this picture: the net gain or loss."""
+
+    info = Info(
+        code="GLARE-02",
+        title="facing cameras",
+        sources=(
+            "inverse square (photometry, textbook)",
+            "veiling glare: ISO 9358:1994, definition",
+            "a loss of 10 % with a clean front as the limit: common practice",
+        ),
+        page="facing_cameras.md",
+    )
+    subject = "camera"
+    settings = FacingSettings
+
+    def measure(self, camera: Camera, q: Query, settings: FacingSettings) -> Iterable[Reading | Unknown]:
+        """Change of this camera's night view by each other camera's infrared."""
+        del settings
+        if camera.night not in ("infrared", "both"):
+            return
+        q.need(camera, "infrared.range")
+        night = q.of(NIGHT, camera)
+        now = night.view("dark")
+        for part in night.contributions("dark"):
+            if part.ref.kind != "camera" or part.ref.id == camera.id:
+                continue
+            without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
+            kept = now.kept(without)
+            yield Reading(
+                Figure("change of the night view", kept.value - 1, "", kept.low - 1, kept.high - 1, good="high"),
+                Ref("camera", camera.id, "aim"),
+                key=part.ref.path,
+                related=(
+                    Related(Ref("camera", part.ref.id, "mount"), f"{part.ref.id}, {q.say.tape(part.nearest)} away"),
+                ),
+                facts={"other": part.ref, "part": part, "now": now, "without": without},
+                steps=(
+                    f"{called(part.ref)} gives {q.say.share(part.metered)} of the light the exposure sees "
+                    f"and {q.say.share(part.veil)} of the stray light on the front glass",
+                    f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} with it lit, "
+                    f"{q.say.span(without.reach.low, without.reach.high)} with it dark",
+                ),
+            )
+
+    def level(self, reading: Reading, value: float, settings: FacingSettings) -> Level | None:
+        """Warn only where the other's lamp lies in this frame; a gain, or a loss from outside it, is a note."""
+        worst = settings.limits.level(value, "high")
+        if worst is None:
+            return "note" if value >= settings.gain else None
+        return "note" if reading.facts["part"].outside else worst
+
+    def tell(self, reading: Reading, q: Trial, settings: FacingSettings) -> Told:
+        """Gain or loss, clean and dirty, and the least turn that mends it."""
+        del settings
+        facts = reading.facts
+        other, part, now, without = facts["other"], facts["part"], facts["now"], facts["without"]
+        camera = q.get(reading.at.thing)
+        reach = (
+            f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} with it lit, "
+            f"{q.say.span(without.reach.low, without.reach.high)} with it dark"
+        )
+        if reading.figure.value >= 0:
+            gain = q.say.share(reading.figure.value)
+            text = f"{called(other)} helps: the night view gains {gain}; {reach}; keep both fronts clean"
+            return Told(text, (Remedy(FOUR),))
+        where = "just outside the frame" if part.outside else "in the frame"
+        dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))
+        worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view("dark").reach
+        lost = q.say.share(-reading.figure.value)
+        text = (
+            f"{called(other)}, {q.say.tape(part.nearest)} away and {where}, shines in: {lost} of the night view lost; "
+            f"{reach}; with a dirty front to {q.say.span(worse.low, worse.high)}"
+        )
+        return Told(text, (*remedies(camera, other, q), Remedy(FOUR)))
+
+
+def remedies(camera: Camera, other: Ref, q: Trial) -> Iterator[Remedy]:
+    """Turn this one, or the other, a little; else move this one along its wall."""
+    facing = q.get(Ref("camera", other.id))
+    yield from moves.offered(q, moves.turn(camera), moves.StillSees(camera, q))
+    yield from moves.offered(q, (*moves.turn(facing), *moves.down(facing)), moves.StillSees(facing, q))
+    yield from moves.offered(q, moves.along(camera, q), moves.StillSees(camera, q))

@@ -1,0 +1,123 @@
+"""GLARE-01: the camera's own infrared comes back off something near."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from oneclimb.api import (
+    Change,
+    Figure,
+    Info,
+    Limits,
+    Query,
+    Reading,
+    Ref,
+    Related,
+    Remedy,
+    Rule,
+    Settings,
+    Told,
+    Trial,
+    Unknown,
+)
+from oneclimb.plan.model import Camera
+from oneclimb.study import NIGHT
+from oneclimb_rules import moves
+from oneclimb_rules.words import called
+
+BLACK = "matt black paint"
+
+
+@dataclass(frozen=True, slots=True)
+class BounceSettings(Settings):
+    """Limits on the share of the night view lost to one thing."""
+
+    limits: Limits = Limits(note=0.05, warning=0.20, error=0.50)
+
+
+class InfraredBounce(Rule[Camera]):
+    """For each thing the camera lights: the night view with it against without its light."""
+
+    info = Info(
+        code="GLARE-01",
+        title="infrared bounce",
+        sources=(
+            "inverse square and Lambert's cosine law (photometry, textbook)",
+            "veiling glare: ISO 9358:1994, definition",
+            "loss limits 5, 20 and 50 %: common practice",
+        ),
+        page="infrared_bounce.md",
+    )
+    subject = "camera"
+    settings = BounceSettings
+
+    def measure(self, camera: Camera, q: Query, settings: BounceSettings) -> Iterable[Reading | Unknown]:
+        """Share of the wanted night view or reach lost to each thing that sends light back."""
+        del settings
+        if camera.night not in ("infrared", "both"):
+            return
+        q.need(camera, "infrared.range")
+        night = q.of(NIGHT, camera)
+        now = night.view("dark")
+        for part in night.contributions("dark"):
+            if part.ref.kind in ("lamp", "camera", "site"):
+                continue
+            without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
+            kept = now.kept(without)
+            yield Reading(
+                Figure(
+                    "night view lost", max(0.0, 1 - kept.value), "", max(0.0, 1 - kept.high), max(0.0, 1 - kept.low)
+                ),
+                Ref("camera", camera.id, "mount"),
+                key=part.ref.path,
+                related=(Related(part.ref, f"{called(part.ref)}, {q.say.tape(part.nearest)} from the lens"),),
+                facts={"thing": part.ref, "part": part, "now": now, "without": without},
+                steps=(
+                    f"{called(part.ref)} gives {q.say.share(part.metered)} of the light the exposure sees "
+                    f"and {q.say.share(part.veil)} of the stray light on the front glass",
+                    f"exposure gain {now.gain:.3g} with it, {without.gain:.3g} without (per unit of threshold signal)",
+                    f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} with it, "
+                    f"{q.say.span(without.reach.low, without.reach.high)} without its light",
+                ),
+            )
+
+    def tell(self, reading: Reading, q: Trial, settings: BounceSettings) -> Told:
+        """What comes back, how far one sees with and without, and the least that mends it."""
+        del settings
+        facts = reading.facts
+        thing, part, now, without = facts["thing"], facts["part"], facts["now"], facts["without"]
+        place = "just outside the frame" if part.outside else f"filling {q.say.share(part.frame)} of the frame"
+        seldom = " when it is there" if thing.kind == "object" and q.get(thing).there == "sometimes" else ""
+        text = (
+            f"{called(thing)}, {q.say.tape(part.nearest)} from the lens and {place}, throws this camera's own infrared "
+            f"back{seldom}: {q.say.share(reading.figure.value)} of the night view is lost; "
+            f"a person is usable to {q.say.span(now.reach.low, now.reach.high)}, "
+            f"without that light to {q.say.span(without.reach.low, without.reach.high)}"
+        )
+        camera = q.get(reading.at.thing)
+        caution = "Work from a steady ladder by day; look at the night picture from the ground."
+        return Told(text, tuple(remedies(camera, thing, q)), caution)
+
+
+def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
+    """What people have, dearest view first: arm, turn, move, a separate lamp, matt paint."""
+    options = (*moves.arm(camera, q), *moves.turn(camera), *moves.along(camera, q), *moves.lower(camera, q))
+    yield from moves.offered(q, options, moves.StillSees(camera, q))
+    yield Remedy("turn its own infrared off and light the ground from a separate infrared lamp a metre aside")
+    if paintable(thing, q):
+        black = q.lessens(
+            f"paint {called(thing)} matt black where the camera sees it, and look at night: expect part of the view back",
+            (Change("replace", thing.at("surface" if thing.kind == "object" else "eave.surface"), BLACK),),
+            ladder=True,
+        )
+        if black:
+            yield black
+
+
+def paintable(thing: Ref, q: Query) -> bool:
+    """Whether it is the owner's to paint: never a gas pipe, flue, vent, meter or lightning conductor."""
+    if thing.kind == "object":
+        owned = q.get(thing)
+        return bool(owned.fixed_by == "own" and owned.there == "always")
+    return thing.kind == "building" and thing.field == "eave" and not q.get(thing.thing).neighbour

@@ -1,0 +1,118 @@
+"""Small moves that rules offer: each a list of steps from least to most, with its words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from itertools import islice
+
+from oneclimb.api import Change, Query, Ref, Remedy, Trial
+from oneclimb.plan.model import Camera, Lamp
+from oneclimb.study import COVER
+
+TAPE = 0.05
+"""m: the least move worth drilling for, one mark of a tape"""
+KEPT = 0.98
+"""share of the wanted samples seen before that must still be seen after a move"""
+ENOUGH = 3
+"""remedies offered of one kind of search: a person wants a choice, not a list"""
+SIDES = ((-1, "left"), (1, "right"))
+"""as seen from outside facing the wall for a move; as seen by the camera for a turn"""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Steps from least to most, each the edits it takes; ``words(i)`` says step ``i``."""
+
+    words: Callable[[int], str]
+    steps: tuple[tuple[Change, ...], ...]
+    ladder: bool = False
+
+
+def offered(q: Trial, moves: Iterable[Move], keeps: Callable[[Query], bool]) -> Iterator[Remedy]:
+    """The least step of each move that clears the finding, where one does; the first few."""
+    tried = (q.least(move.words, move.steps, keeps=keeps, ladder=move.ladder) for move in moves)
+    yield from islice((remedy for remedy in tried if remedy), ENOUGH)
+
+
+def metres(value: float) -> str:
+    """A length as it stands in an edit."""
+    return f"{value:.2f} m"
+
+
+def along(thing: Camera | Lamp, q: Query, furthest: float = 1.5) -> Iterator[Move]:
+    """Along its wall, to the left and to the right, a tape mark at a time, within the wall."""
+    camera = isinstance(thing, Camera)
+    spot = thing.mount.spot if isinstance(thing, Camera) else thing.spot
+    if not spot.wall:
+        return
+    building = q.get(Ref("building", spot.building))
+    length = next(wall.length for wall in building.walls if wall.id == spot.wall)
+    at = Ref("camera", thing.id, "mount.along") if camera else Ref("lamp", thing.id, "along")
+    for sign, side in SIDES:
+        places = [spot.along + sign * TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
+        steps = tuple((Change("replace", at, metres(p)),) for p in places if TAPE <= p <= length - TAPE)
+        yield Move(partial(_moved, thing.id, side, q), steps, ladder=True)
+
+
+def _moved(thing: str, side: str, q: Query, i: int) -> str:
+    return f"move {thing} {q.say.tape(TAPE * (i + 1))} to the {side} along its wall"
+
+
+def arm(camera: Camera, q: Query, longest: float = 0.6) -> Iterator[Move]:
+    """An arm or pole bracket straight out from the wall."""
+    if camera.mount.to != "wall":
+        return
+    at = Ref("camera", camera.id, "mount.arm")
+    lengths = [camera.mount.arm + TAPE * i for i in range(2, round((longest - camera.mount.arm) / TAPE) + 1)]
+    steps = tuple((Change("replace", at, metres(length)),) for length in lengths)
+    yield Move(lambda i: f"stand {camera.id} off on a bracket, {q.say.tape(lengths[i])} out", steps, ladder=True)
+
+
+def lower(camera: Camera, q: Query, lowest: float = 2.5, furthest: float = 0.6) -> Iterator[Move]:
+    """Lower on the wall, down to ``lowest`` above the ground."""
+    if camera.mount.to != "wall":
+        return
+    at = Ref("camera", camera.id, "mount.height")
+    heights = [camera.mount.spot.z - TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
+    steps = tuple((Change("replace", at, metres(height)),) for height in heights if height >= lowest)
+    yield Move(lambda i: f"fix {camera.id} {q.say.tape(TAPE * (i + 1))} lower", steps, ladder=True)
+
+
+def turn(camera: Camera, furthest: int = 25) -> Iterator[Move]:
+    """Turned to the left and to the right, a degree at a time, at the same tilt."""
+    for sign, side in SIDES:
+        steps = tuple(aimed(camera, camera.aim.bearing + sign * i, camera.aim.tilt) for i in range(1, furthest + 1))
+        yield Move(partial(_turned, camera.id, side), steps)
+
+
+def _turned(camera: str, side: str, i: int) -> str:
+    return f"turn {camera} {i + 1}° to the {side}"
+
+
+def down(camera: Camera, furthest: int = 20) -> Iterator[Move]:
+    """Tilted further down, a degree at a time, on the same bearing."""
+    tilts = [camera.aim.tilt + i for i in range(1, furthest + 1) if camera.aim.tilt + i <= 90]
+    steps = tuple(aimed(camera, camera.aim.bearing, tilt) for tilt in tilts)
+    yield Move(lambda i: f"tilt {camera.id} {i + 1}° further down", steps)
+
+
+def aimed(camera: Camera, bearing: float, tilt: float) -> tuple[Change, ...]:
+    """The edit that aims a camera, degrees."""
+    aim = {"bearing": f"{bearing % 360:.1f} deg", "tilt": f"{tilt:.1f} deg"}
+    return (Change("replace", Ref("camera", camera.id, "aim"), aim),)
+
+
+class StillSees:
+    """Called with a changed world: whether a camera still sees the wanted ground it sees now."""
+
+    def __init__(self, camera: Camera, q: Query) -> None:
+        cover = q.of(COVER, camera)
+        self.camera = Ref("camera", camera.id)
+        self.seen = {area: int(cover.areas[area].seen.sum()) for area in cover.watched}
+
+    def __call__(self, world: Query) -> bool:
+        """Whether each watched area keeps nearly all its seen samples."""
+        cover = world.of(COVER, world.get(self.camera))
+        return all(int(cover.areas[area].seen.sum()) >= KEPT * seen for area, seen in self.seen.items())
