@@ -1,0 +1,201 @@
+"""A cable cut in short stretches, and how much rain reaches a connector."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from oneclimb.api import Query, Ref, Unknown
+from oneclimb.study import SCENE
+from oneclimb.study.run_footing import FOOTING, GROUND, Footing
+from oneclimb.trade.ingress import SPRAY
+from oneclimb.trade.reach import faces_sun
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from oneclimb.plan.model import Cable, Connector, Leg, Plan, Site
+
+STEP = 0.1
+"""m, the longest piece a cable is cut into"""
+RAYS = 400
+"""directions of rain tried: the share is right to about 0.01"""
+OFF = 0.03
+"""m, how far off its wall and below its soffit a connector hangs at least"""
+
+
+@dataclass(frozen=True, slots=True)
+class Low:
+    """A stretch of a cable that someone can touch.
+
+    ``a`` and ``b`` are its ends (site coordinates, m), ``length`` and ``sunny`` metres within reach
+    and metres of those on a wall that faces the sun, ``lowest`` the least height above the
+    surface ``above`` that its lowest part is reached from (negative: below it). ``legs`` are
+    the route's legs it lies on, in order.
+    """
+
+    a: tuple[float, float, float]
+    b: tuple[float, float, float]
+    length: float
+    sunny: float
+    lowest: float
+    above: Ref
+    legs: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A cable's way. ``low``: the stretches within arm's reach that nothing covers, in order."""
+
+    length: float
+    """m, all of it"""
+    sun_known: bool
+    """the plan says where on earth the site is"""
+    low: tuple[Low, ...]
+
+    @property
+    def exposed(self) -> float:
+        """Metres within reach that nothing covers."""
+        return math.fsum(stretch.length for stretch in self.low)
+
+    @property
+    def sunny(self) -> float:
+        """Metres of ``exposed`` on walls that face the sun."""
+        return math.fsum(stretch.sunny for stretch in self.low)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelter:
+    """``rain``: share, 0 to 1, of rain's directions up to 60° from the vertical that reach the
+    connector (the spray of second characteristic numeral 3, IEC 60529), each solid angle alike.
+    """
+
+    rain: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Pieces:
+    """A route's short pieces (k of them): ends, leg, height above what it is reached from, which."""
+
+    starts: NDArray[np.float64]
+    ends: NDArray[np.float64]
+    leg: NDArray[np.int64]
+    heights: NDArray[np.float64]
+    which: NDArray[np.int64]
+    sunny: NDArray[np.bool_]
+
+    @property
+    def lengths(self) -> NDArray[np.float64]:
+        """(k,) m."""
+        return np.asarray(np.linalg.norm(self.ends - self.starts, axis=1))
+
+
+def compute(cable: Cable, q: Query) -> Run:
+    """Cut a cable's route and hold each piece against where someone can stand.
+
+    Raises ``Unknown`` where the plan does not say where the cable runs.
+    """
+    if cable.legs is None:
+        raise Unknown(Ref("cable", cable.id, "route"), f"where does the cable {cable.id!r} run, and how high?")
+    cuts = [_cut(leg) for leg in cable.legs]
+    starts = np.concatenate([cut[:-1] for cut in cuts])
+    ends = np.concatenate([cut[1:] for cut in cuts])
+    leg = np.repeat(np.arange(len(cuts)), [len(cut) - 1 for cut in cuts])
+    foot = q.of(FOOTING, q.plan.site)
+    ground = np.array([_ground(leg, q.plan) for leg in cable.legs])[leg]
+    heights, which = foot.above((starts + ends) / 2, ground)
+    sunny = np.array([_sunny(leg, q.plan) for leg in cable.legs])[leg]
+    bare = np.array([leg.cover == "none" and not cable.armoured for leg in cable.legs])[leg]
+    pieces = _Pieces(starts, ends, leg, heights, which, sunny)
+    low = tuple(_low(pieces, np.array(run), foot) for run in _unbroken(bare & ~np.isnan(heights)))
+    return Run(float(pieces.lengths.sum()), q.plan.site.place is not None, low)
+
+
+def _cut(leg: Leg) -> NDArray[np.float64]:
+    """The points (k + 1, 3) that cut a leg in k equal pieces; a leg without length has none."""
+    a, b = np.array(leg.a.xyz), np.array(leg.b.xyz)
+    k = math.ceil(float(np.linalg.norm(b - a)) / STEP - 1e-9)
+    return np.asarray(a + np.linspace(0.0, 1.0, k + 1)[:, None] * (b - a))
+
+
+def _ground(leg: Leg, plan: Plan) -> float:
+    """The ground's height at a leg: that of the building whose wall it is on, otherwise zero."""
+    at = {leg.a.building, leg.b.building}
+    return next((b.base for b in plan.buildings if b.id in at), 0.0)
+
+
+def _sunny(leg: Leg, plan: Plan) -> bool:
+    """Whether a leg runs on a wall that faces the sun."""
+    x, y = leg.a.normal
+    if plan.site.place is None or leg.a.wall != leg.b.wall or not (x or y):
+        return False
+    return faces_sun(plan.site.plus_y + math.degrees(math.atan2(x, y)), plan.site.place[0])
+
+
+def _unbroken(mask: NDArray[np.bool_]) -> list[list[int]]:
+    """The indices of each unbroken run of true values."""
+    return [[i for i, _ in run] for yes, run in groupby(enumerate(mask.tolist()), key=itemgetter(1)) if yes]
+
+
+def _low(pieces: _Pieces, at: NDArray[np.int64], foot: Footing) -> Low:
+    """One stretch within reach, from the pieces ``at`` that make it up."""
+    lengths = pieces.lengths[at]
+    lowest = at[int(np.argmin(pieces.heights[at]))]
+    surface = int(pieces.which[lowest])
+    return Low(
+        tuple(pieces.starts[at[0]].tolist()),
+        tuple(pieces.ends[at[-1]].tolist()),
+        float(lengths.sum()),
+        float(lengths[pieces.sunny[at]].sum()),
+        float(pieces.heights[lowest]),
+        GROUND if surface < 0 else foot.refs[surface],
+        tuple(dict.fromkeys(pieces.leg[at].tolist())),
+    )
+
+
+def wiring(_site: Site, q: Query) -> Mapping[str, tuple[Cable, ...]]:
+    """Each camera's cables, by the camera's id, in the plan's order."""
+    by_camera: dict[str, list[Cable]] = {}
+    for cable in q.all("cable"):
+        by_camera.setdefault(cable.camera, []).append(cable)
+    return {camera: tuple(cables) for camera, cables in by_camera.items()}
+
+
+def shelter(connector: Connector, q: Query) -> Shelter:
+    """Share of rain's directions that reach a connector, by casting at the place.
+
+    Only in the open and under an eave can rain reach it. Trees and what is there only sometimes
+    keep no rain off. Raises ``Unknown`` where the plan does not say where the connector is.
+    """
+    if connector.sits not in ("open", "eave"):
+        return Shelter(0.0)
+    if connector.spot is None:
+        raise Unknown(Ref("connector", connector.id, "at"), f"where is the connector {connector.id!r}?")
+    spot = connector.spot
+    nx, ny = spot.normal
+    off = max(0.0, OFF - spot.out)
+    place = np.array([spot.x + nx * off, spot.y + ny * off, spot.z - OFF])
+    rays = rain_directions(math.atan2(ny, nx))
+    scene = q.of(SCENE, q.plan.site)
+    hits = scene.cast(np.broadcast_to(place, rays.shape), rays, absent=q.of(FOOTING, q.plan.site).airy)
+    return Shelter(float(np.isinf(hits.t).mean()))
+
+
+def rain_directions(azimuth: float, count: int = RAYS) -> NDArray[np.float64]:
+    """Unit vectors (count, 3) up against rain's fall, evenly over the cone of 60° about the zenith.
+
+    ``azimuth`` (radians anticlockwise from +x) turns the pattern with the wall, so that a site
+    turned as a whole gives the same share. (A golden-angle spiral: even in solid angle.)
+    """
+    i = np.arange(count) + 0.5
+    up = 1 - i / count * (1 - math.cos(math.radians(SPRAY)))
+    around = azimuth + i * math.pi * (3 - math.sqrt(5))
+    flat = np.sqrt(1 - up**2)
+    return np.stack([flat * np.cos(around), flat * np.sin(around), up], axis=1)
