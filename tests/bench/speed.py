@@ -1,0 +1,93 @@
+"""How fast, against peers in the same run; prints ratios. Not collected by pytest.
+
+    .venv/bin/pip install -e '.[test,bench]'
+    .venv/bin/python tests/bench/speed.py [cameras ...]
+
+Peers: yamllint (reads the same file), check-jsonschema (reads it and checks the same schema),
+bare Embree (the same rays against the same triangles).
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from sites import site
+
+HERE = Path(sys.executable).parent
+TIMES = 3
+
+
+def timed(command: list[str], folder: str) -> tuple[float, str]:
+    """Median wall time of a whole process, s, and what it last printed."""
+    times, said = [], ""
+    for _ in range(TIMES):
+        start = time.perf_counter()
+        done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+        times.append(time.perf_counter() - start)
+        said = done.stdout + done.stderr
+        if done.returncode not in (0, 1):
+            raise SystemExit(f"{command}: status {done.returncode}\n{said[-2000:]}")
+    return statistics.median(times), said
+
+
+def rays(path: Path) -> tuple[float, float]:
+    """Seconds of all rasters, and of bare Embree on the same rays."""
+    import numpy as np
+
+    from oneclimb import kit
+    from oneclimb.engine.world import NOUNS, Shared, World
+    from oneclimb.plan.read import load
+    from oneclimb.study import RASTER, SCENE
+
+    loaded = load(str(path), kit.packs().kinds, kit.schema(), None)
+    world = World(loaded, Shared(NOUNS, kit.DAY))
+    scene = world.of(SCENE, world.plan.site)
+    ours = bare = 0.0
+    for camera in world.plan.cameras:
+        start = time.perf_counter()
+        raster = world.of(RASTER, camera)
+        ours += time.perf_counter() - start
+        origins = np.broadcast_to(raster.origin - scene.origin, raster.dirs.shape).astype(np.float32)
+        dirs = raster.dirs.astype(np.float32)
+        start = time.perf_counter()
+        scene.caster.embree.run(origins, dirs, output=1)
+        bare += time.perf_counter() - start
+        world.forget()
+    return ours, bare
+
+
+def main(sizes: list[int]) -> None:
+    """Print a table."""
+    with tempfile.TemporaryDirectory() as folder:
+        schema = Path(folder) / "composed.json"
+        schema.write_text(
+            subprocess.run([HERE / "oneclimb", "schema"], capture_output=True, text=True, check=True).stdout
+        )
+        for size in sizes:
+            path = Path(folder) / f"site-{size}.plan.yaml"
+            path.write_text(site(size), encoding="utf-8")
+            check, said = timed([str(HERE / "oneclimb"), "check", "--timing", "--fail-at", "never", path.name], folder)
+            lint, _ = timed([str(HERE / "yamllint"), "-d", "{rules: {}}", path.name], folder)
+            full, _ = timed([str(HERE / "yamllint"), "-d", "relaxed", path.name], folder)
+            judged, _ = timed([str(HERE / "check-jsonschema"), "--schemafile", schema.name, path.name], folder)
+            ours, bare = rays(path)
+            print(f"\n{size} cameras, {path.stat().st_size / 1e6:.2f} MB")
+            print(f"  oneclimb check      {check:7.2f} s   {1000 * check / size:7.2f} ms a camera")
+            print(f"  check-jsonschema    {judged:7.2f} s   ratio {check / judged:5.2f}")
+            print(f"  yamllint relaxed    {full:7.2f} s   ratio {check / full:5.2f}   (no rules: {lint:.2f} s)")
+            print(f"  rasters             {ours:7.2f} s   {ours / bare:5.2f} x bare Embree on the same rays")
+            print("  " + "\n  ".join(line for line in said.splitlines() if re.search(r"\d (ms|s)\b", line))[-1500:])
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
+    print(json.dumps({"peak MiB of any child": round(peak)}))
+
+
+if __name__ == "__main__":
+    main([int(arg) for arg in sys.argv[1:]] or [6, 60, 600, 1000])
