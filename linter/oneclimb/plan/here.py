@@ -1,0 +1,215 @@
+"""A place in the plan's data while it is read: values with their faults, and defaults on record."""
+
+from __future__ import annotations
+
+import datetime as dt
+import difflib
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from oneclimb.api import Ref
+from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.limits import Limits, passed
+from oneclimb.plan.model import Building, Wall
+from oneclimb.plan.say import Tape
+from oneclimb.plan.units import BadQuantity, Units, quantity, span
+
+T = TypeVar("T")
+Path = tuple[str | int, ...]
+Note = tuple[str, str]
+"""a default in use: the field and what is taken"""
+_FAR = 1e7
+"""m: no grid's coordinates are larger (a quarter of the way round the Earth)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Raw:
+    """A fault as the reader meets it: at a path of the data, its place in the file not yet looked up."""
+
+    code: str
+    text: str
+    path: Path
+    hint: str = ""
+    key: bool = False
+    """the fault is the key, not its value"""
+
+
+@dataclass(slots=True)
+class Context:
+    """What reading one thing needs of the rest: units, limits, walls, and where faults and defaults go."""
+
+    units: Units
+    limits: Limits
+    plus_y: float = 0.0
+    buildings: dict[str, Building] = field(default_factory=dict)
+    types: Mapping[str, Any] = field(default_factory=dict)
+    materials: frozenset[str] = frozenset()
+    faults: list[Raw] = field(default_factory=list)
+    notes: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
+    paths: dict[tuple[str, str], Path] = field(default_factory=dict)
+
+    @property
+    def say(self) -> Tape:
+        """The plan's units."""
+        return Tape(self.units)
+
+    def unit(self, bearing: float) -> tuple[float, float]:
+        """A compass bearing as a unit vector of the site."""
+        angle = math.radians(bearing - self.plus_y)
+        return (_trim(math.sin(angle)), _trim(math.cos(angle)))
+
+    def bearing(self, dx: float, dy: float) -> float:
+        """A direction of the site as a compass bearing, degrees."""
+        return (math.degrees(math.atan2(dx, dy)) + self.plus_y) % 360.0
+
+    def building(self, name: str | None) -> Building:
+        """A building by id, or the first."""
+        if not self.buildings:
+            raise Unreadable("PLAN-33", "there is no house to measure from", "write `house:`, or `at: [x, y]`")
+        if name is None:
+            return next(iter(self.buildings.values()))
+        return pick(name, self.buildings, "building")
+
+    def wall(self, name: str, building: str | None = None) -> tuple[Building, Wall]:
+        """A wall by its id, of the building named, or of the first."""
+        house = self.building(building)
+        return house, pick(name, {wall.id: wall for wall in house.walls}, f"wall of {house.id}")
+
+
+def _trim(x: float) -> float:
+    """Without the last digits' noise, so that a square house stays square."""
+    return round(x, 15) + 0.0
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """A hint naming the nearest of the known words."""
+    names = list(known)
+    close = difflib.get_close_matches(word, names, 1, 0.6)
+    if close:
+        return f"did you mean `{close[0]}`?"
+    return f"there is {', '.join(f'`{n}`' for n in names[:8])}{' …' if len(names) > 8 else ''}" if names else ""
+
+
+def pick(name: str, known: Mapping[str, T], what: str) -> T:
+    """The thing of that name. Raises ``Unreadable`` with the nearest one."""
+    if name not in known:
+        raise Unreadable("PLAN-19", f"no {what} is called `{name}`", nearest(name, known))
+    return known[name]
+
+
+class Here:
+    """One mapping of the plan, for one thing: values in SI, faults at their key, defaults noted."""
+
+    __slots__ = ("c", "data", "path", "prefix", "thing")
+
+    def __init__(self, c: Context, data: Mapping[str, Any], path: Path, thing: tuple[str, str], prefix: str = "") -> None:
+        self.c, self.data, self.path, self.thing, self.prefix = c, data, path, thing, prefix
+
+    @property
+    def ref(self) -> Ref:
+        """The thing being read."""
+        return Ref(*self.thing)
+
+    def has(self, key: str) -> bool:
+        """Whether the key is written."""
+        return key in self.data
+
+    def at(self, key: str) -> Here:
+        """The mapping under a key (empty where it is not written)."""
+        return Here(self.c, self.data.get(key, {}), (*self.path, key), self.thing, f"{self.prefix}{key}.")
+
+    def note(self, key: str, taken: str) -> None:
+        """Put a default on record."""
+        self.c.notes.setdefault(self.thing, {})[self.prefix + key] = taken
+
+    def fault(self, key: str, code: str, text: str, hint: str = "", *, at_key: bool = False) -> None:
+        """A fault at a key (or at the mapping itself, with an empty key)."""
+        path = (*self.path, key) if key else self.path
+        self.c.faults.append(Raw(code, text, path, hint, at_key))
+
+    def tried(self, key: str, read: Callable[[], T]) -> T | None:
+        """What ``read`` gives, or ``None`` with its fault on record at the key."""
+        try:
+            return read()
+        except Unreadable as error:
+            self.fault(key, error.code, error.text, error.hint)
+        except BadQuantity as error:
+            self.fault(key, "PLAN-10" if "finite" in str(error) else "PLAN-15", str(error))
+        return None
+
+    def word(self, key: str, default: Any = None, taken: str = "") -> Any:
+        """A value as written; the default is noted unless it is ``None`` (unknown)."""
+        if key in self.data:
+            return self.data[key]
+        if default is not None:
+            self.note(key, taken or str(default))
+        return default
+
+    def flag(self, key: str, without: str) -> bool:
+        """A plain true or false, false by default; ``without`` says what false means."""
+        return bool(self.word(key, default=False, taken=without))
+
+    def size(self, key: str, default: float, kind: str = "length", taken: str = "") -> float:
+        """A quantity with a default (SI)."""
+        value = self.maybe(key, kind)
+        if value is not None or key in self.data:
+            return default if value is None else value
+        self.note(key, taken or (self.c.say.fine(default) if kind == "length" else f"{default:g}"))
+        return default
+
+    def maybe(self, key: str, kind: str = "length") -> float | None:
+        """A quantity that may be unknown (SI)."""
+        if key not in self.data:
+            return None
+        value = self.data[key]
+        try:
+            return quantity(value, kind, self.c.units)
+        except BadQuantity as error:
+            self.fault(key, "PLAN-10" if "finite" in str(error) else "PLAN-15", str(error))
+            return None
+
+    def range(self, key: str, kind: str = "length") -> tuple[float, float] | None:
+        """A range, low first; ``None`` where it is not written or faulty."""
+        if key not in self.data:
+            return None
+        ends = self.tried(key, lambda: span(self.data[key], kind, self.c.units))
+        if ends and ends[0] > ends[1]:
+            self.fault(key, "PLAN-22", f"{self.data[key]!r}: the smaller number comes first")
+            return None
+        return ends
+
+    def date(self, key: str) -> str | None:
+        """An ISO date that is on the calendar."""
+        if key not in self.data:
+            return None
+        try:
+            return dt.date.fromisoformat(str(self.data[key])).isoformat()
+        except ValueError:
+            self.fault(key, "PLAN-27", f"{self.data[key]} is not a date", "write it as year-month-day: 2026-03-31")
+            return None
+
+    def surface(self, key: str, default: str) -> str:
+        """A material's name, which must be known."""
+        name = str(self.word(key, default))
+        if name not in self.c.materials:
+            self.fault(key, "PLAN-20", f"no material is called `{name}`", nearest(name, sorted(self.c.materials)))
+        return name
+
+    def point(self, key: str, value: Any) -> tuple[float, float]:
+        """A pair of coordinates, site metres."""
+        x, y = (quantity(v, "length", self.c.units) for v in value)
+        if max(abs(x), abs(y)) > _FAR:
+            raise Unreadable("PLAN-31", f"`{key}` {value} is not a place on a site")
+        return x, y
+
+    def points(self, key: str) -> tuple[tuple[float, float], ...] | None:
+        """A list of coordinates, bounded in number."""
+        if key not in self.data:
+            return None
+        listed = self.data[key]
+        if len(listed) > self.c.limits.corners:
+            self.fault(key, "PLAN-02", passed("corners", f"an outline of more than {self.c.limits.corners} corners"))
+            return None
+        return self.tried(key, lambda: tuple(self.point(key, value) for value in listed))

@@ -1,0 +1,46 @@
+"""How much a plan may hold, so that no file makes the check hang."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The limits; each can be raised with ``--limit NAME=VALUE`` (the field's name with ``-``)."""
+
+    file_bytes: int = 3 * 1024 * 1024
+    cameras: int = 2000
+    triangles: int = 1_000_000
+    corners: int = 1000
+    """corners of one outline"""
+    samples: int = 1000
+    """samples of one area"""
+    site_size: float = 5000.0
+    """width of the site, m"""
+    depth: int = 40
+    """lists and keys within one another"""
+    scalar_length: int = 4096
+    digits: int = 40
+    """characters of a number"""
+    faults: int = 100
+    """faults shown for a file"""
+
+    def with_setting(self, text: str) -> Limits:
+        """These limits with one of them changed by ``NAME=VALUE``. Raises ``ValueError`` with the reason."""
+        name, _, value = text.partition("=")
+        known = {f.name.replace("_", "-"): f.name for f in fields(self)}
+        if name not in known:
+            raise ValueError(f"no limit is called {name!r}: there are {', '.join(known)}")
+        try:
+            number = float(value) if known[name] == "site_size" else int(value)
+        except ValueError:
+            raise ValueError(f"{name} takes a number, not {value!r}") from None
+        if not 0 < number < 1e12:
+            raise ValueError(f"{name} takes a number above 0, not {value}")
+        return replace(self, **{known[name]: number})
+
+
+def passed(name: str, what: str) -> str:
+    """The words for a limit that is passed: ``what`` says how, the option follows."""
+    return f"{what} (--limit {name.replace('_', '-')}=… raises it)"

@@ -1,0 +1,120 @@
+"""Quantities as people write them, in SI.
+
+A length may be a bare number (in the plan's units), ``2.7 m``, ``80 mm``, ``9 ft``,
+``8 ft 10 in`` or ``8' 10"``; other quantities are a bare number or a number with its unit.
+Factors: the international foot is 0.3048 m and the inch 0.0254 m exactly (international
+yard and pound agreement, 1959).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Literal
+
+Units = Literal["metres", "feet"]
+FOOT = 0.3048
+INCH = 0.0254
+
+_NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
+_FACTORS: Mapping[str, Mapping[str, float]] = MappingProxyType({
+    "length": {"mm": 0.001, "cm": 0.01, "m": 1.0, "km": 1000.0, "ft": FOOT, "'": FOOT, "in": INCH, '"': INCH},
+    "angle": {"": 1.0, "deg": 1.0, "°": 1.0},
+    "share": {"": 1.0, "%": 0.01},
+    "power": {"": 1.0, "W": 1.0, "mW": 0.001},
+    "energy": {"": 1.0, "Wh": 1.0, "kWh": 1000.0, "mWh": 0.001},
+    "temperature": {"": 1.0, "C": 1.0, "°C": 1.0, "F": 1.0, "°F": 1.0},
+    "rate": {"": 1.0, "Mbit/s": 1.0, "kbit/s": 0.001, "Gbit/s": 1000.0},
+    "flux": {"": 1.0, "lm": 1.0},
+    "wavelength": {"": 1.0, "nm": 1.0},
+})
+SHOWN: Mapping[str, str] = MappingProxyType({
+    "length": "a length, such as 2.7, 2.7 m, 80 mm, 9 ft or 8 ft 10 in",
+    "angle": "an angle, such as 15 or 15 deg",
+    "share": "a share, such as 0.2 or 20 %",
+    "power": "a power, such as 7 W",
+    "energy": "an energy, such as 20 Wh",
+    "temperature": "a temperature, such as -8 C or 18 F",
+    "rate": "a rate, such as 4 Mbit/s",
+    "flux": "a light output, such as 800 lm",
+    "wavelength": "a wavelength, such as 850 nm",
+})
+"""What to write, for each kind of quantity."""
+
+_ONE = re.compile(rf"\s*(-?{_NUMBER})\s*([^\s0-9.][^\s0-9.]*)?\s*")
+_FEET = re.compile(rf"\s*(-?)([0-9]+)\s*(?:ft|')\s*({_NUMBER})\s*(?:in|\")\s*")
+_TO = re.compile(r"\s+to\s+")
+
+
+class BadQuantity(ValueError):
+    """A quantity that can't be read, with the reason in plain words."""
+
+
+@lru_cache(maxsize=8192)
+def quantity(value: str | float, kind: str, units: Units = "metres") -> float:
+    """A quantity in SI (angles in degrees, temperature in degrees C, rate in Mbit/s, wavelength in nm).
+
+    Raises ``BadQuantity`` where it is not one or not finite.
+    """
+    if not isinstance(value, str):
+        result = _finite(float(value), str(value))
+        return result * FOOT if kind == "length" and units == "feet" else result
+    feet = _FEET.fullmatch(value) if kind == "length" else None
+    if feet:
+        size = float(feet[2]) * FOOT + float(feet[3]) * INCH
+        return _finite(-size if feet[1] else size, value)
+    return _single(value, kind, units)
+
+
+def _single(text: str, kind: str, units: Units) -> float:
+    match = _ONE.fullmatch(text)
+    factors = _FACTORS[kind]
+    unit = (match[2] or "") if match else ""
+    if not match or not (unit in factors or (kind == "length" and not unit)):
+        raise BadQuantity(f"{text!r} is not {SHOWN[kind]}")
+    number = _finite(float(match[1]), text)
+    if kind == "length" and not unit:
+        return number * (FOOT if units == "feet" else 1.0)
+    if unit.endswith("F"):
+        return (number - 32.0) / 1.8
+    return _finite(number * factors[unit], text)
+
+
+def _finite(number: float, text: str) -> float:
+    if not math.isfinite(number):
+        raise BadQuantity(f"{text[:40]} is not a finite size")
+    return number
+
+
+@lru_cache(maxsize=8192)
+def span(value: str | float, kind: str = "length", units: Units = "metres") -> tuple[float, float]:
+    """A range such as ``8 to 11``, ``8 ft to 11 ft`` or ``0 to 2.1 m`` (the last unit serves both).
+
+    A single value is a range of no width. The ends come back as written, even where the first is
+    the larger. Raises ``BadQuantity``.
+    """
+    ends = _TO.split(value.strip()) if isinstance(value, str) else [value]
+    if len(ends) == 1:
+        one = quantity(value, kind, units)
+        return one, one
+    if len(ends) != 2:
+        raise BadQuantity(f"{value!r} is not a range, such as 8 to 11")
+    low, high = str(ends[0]), str(ends[1])
+    unit = _ONE.fullmatch(high)
+    if unit and unit[2] and re.fullmatch(rf"\s*-?{_NUMBER}\s*", low):
+        low = f"{low} {unit[2]}"
+    return quantity(low, kind, units), quantity(high, kind, units)
+
+
+def any_quantity(value: str | float, units: Units = "metres") -> float:
+    """A limit's value in SI, whatever it is a quantity of: told by its unit; a bare number stands as it is."""
+    if not isinstance(value, str):
+        return _finite(float(value), str(value))
+    unit = _ONE.fullmatch(value)
+    for kind in ("length", "share", "angle", "power", "energy", "temperature", "rate", "flux", "wavelength"):
+        if not unit or (unit[2] or "") in _FACTORS[kind]:
+            return quantity(value, kind, units)
+    raise BadQuantity(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg")
