@@ -37,6 +37,8 @@ class Grid:
 
     rays: Array
     """(n, 3) unit directions through the pixels' middles, in the camera's own frame"""
+    single: NDArray[np.float32]
+    """the same in float32, for the caster"""
     solid: Array
     """(n,) solid angle of each pixel, sr"""
     cos: Array
@@ -58,8 +60,8 @@ def grid(view: View, cols: int, rows: int) -> Grid:
     else:
         rays = optics.rectilinear_rays(x, y, view.across, view.down)
         solid = optics.rectilinear_solid(cols, rows, view.across, view.down)
-    made = Grid(rays, solid.ravel(), np.ascontiguousarray(rays[:, 2]), x, y)
-    for array in (made.rays, made.solid, made.cos, made.x, made.y):
+    made = Grid(rays, rays.astype(np.float32), solid.ravel(), np.ascontiguousarray(rays[:, 2]), x, y)
+    for array in (made.rays, made.single, made.solid, made.cos, made.x, made.y):
         array.flags.writeable = False
     return made
 
@@ -84,6 +86,10 @@ class Eye:
     def directions(self, cols: int, rows: int) -> Array:
         """(cols * rows, 3) unit directions of the frame's pixels in site coordinates."""
         return np.asarray(grid(self.view, cols, rows).rays @ self.axes)
+
+    def rays(self, cols: int, rows: int) -> NDArray[np.float32]:
+        """The same as ``directions`` in float32: all a caster needs, in half the time."""
+        return np.asarray(grid(self.view, cols, rows).single @ self.axes.astype(np.float32))
 
     def local(self, points: Array) -> Array:
         """(n, 3) points seen from the glass, in the camera's own frame (right, up, ahead)."""

@@ -7,7 +7,7 @@ matrix product a shape, so that a site of thousands of things is built in no tim
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -106,7 +106,7 @@ def placed(template: Array, frames: Array, feet: Array) -> Array:
     return np.asarray(flat.reshape(len(frames), -1, 3, 3))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Solids:
     """All there is to cast at. ``triangles`` (m, 3, 3) m, site coordinates, corners
     anticlockwise seen from outside; ``owner`` and ``material`` (m,) numbers.
@@ -117,9 +117,13 @@ class Solids:
     triangles: Array
     owner: Index
     material: Index
+    normals: Array
+    """(m, 3) unit vectors, outward"""
+    made_of: tuple[Any, ...] = ()
+    """the plan's own values these were made of"""
 
 
-def gathered(registry: Registry, parts: Sequence[Part]) -> Solids:
+def gathered(registry: Registry, parts: Sequence[Part], made_of: tuple[Any, ...] = ()) -> Solids:
     """The parts as one, checked: Embree drops bad triangles without a word."""
     triangles = np.concatenate([p.triangles for p in parts])
     owner = np.concatenate([p.owner for p in parts])
@@ -127,17 +131,19 @@ def gathered(registry: Registry, parts: Sequence[Part]) -> Solids:
     owners = tuple(registry.owners)
     if len(triangles) > MOST_TRIANGLES:
         raise PlaceError(Ref("site", "site"), f"{len(triangles):,} triangles; at most {MOST_TRIANGLES:,} are cast at")
-    _check(triangles, owner, owners)
-    return Solids(owners, registry.materials, triangles, owner, material)
+    return Solids(owners, registry.materials, triangles, owner, material, _normals(triangles, owner, owners), made_of)
 
 
-def _check(triangles: Array, owner: Index, owners: tuple[Ref, ...]) -> None:
+def _normals(triangles: Array, owner: Index, owners: tuple[Ref, ...]) -> Array:
+    """Unit normals, where every triangle has one."""
     with np.errstate(invalid="ignore", over="ignore"):
-        twice = np.linalg.norm(np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]), axis=1)
+        ab, ac = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
+        square = np.cross(ab, ac)
+        twice = np.sqrt(np.einsum("ij,ij->i", square, square))
         bad = ~(np.isfinite(twice) & (twice > THINNEST))
     if bad.any():
         first = int(np.argmax(bad))
         finite = bool(np.isfinite(triangles[first]).all())
-        raise PlaceError(
-            owners[int(owner[first])], "a face without area" if finite else "a size or place that is not finite"
-        )
+        text = "a face without area" if finite else "a size or place that is not finite"
+        raise PlaceError(owners[int(owner[first])], text)
+    return np.asarray(square / twice[:, None])

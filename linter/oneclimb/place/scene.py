@@ -49,7 +49,7 @@ else:
     BEST = Embree
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Hits:
     """What rays meet first: distance ``t`` (n,) m, inf for none; triangle ``tri`` (n,), -1 for none."""
 
@@ -57,7 +57,7 @@ class Hits:
     tri: Index
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Scene:
     """The solids, with a caster built over them once.
 
@@ -95,12 +95,10 @@ class Scene:
         """(m,) material number of each triangle."""
         return self.solids.material
 
-    @functools.cached_property
+    @property
     def normals(self) -> Array:
         """(m, 3) unit normals, outward."""
-        a, b, c = self.triangles.swapaxes(0, 1)
-        square = np.cross(b - a, c - a)
-        return np.asarray(square / np.linalg.norm(square, axis=1, keepdims=True))
+        return self.solids.normals
 
     @functools.cached_property
     def numbers(self) -> dict[Ref, int]:
@@ -120,7 +118,7 @@ class Scene:
         """(n,) owner numbers of what was met, -1 for the sky."""
         return np.where(hits.tri >= 0, self.owner[hits.tri], np.int32(-1))
 
-    def cast(self, origins: ArrayLike, directions: Array, absent: frozenset[Ref] = frozenset()) -> Hits:
+    def cast(self, origins: ArrayLike, directions: Array | Single, absent: frozenset[Ref] = frozenset()) -> Hits:
         """First surfaces on rays from ``origins`` (n, 3) or (3,) along unit ``directions`` (n, 3).
 
         Surfaces of ``absent`` owners are passed through.
@@ -169,11 +167,11 @@ class Scene:
             sees[unsure] = hits.t >= reach[unsure]
         return sees
 
-    def _single(self, origins: ArrayLike, directions: Array) -> tuple[Single, Single]:
+    def _single(self, origins: ArrayLike, directions: Array | Single) -> tuple[Single, Single]:
         rays = np.ascontiguousarray(directions, dtype=np.float32)
         start = np.asarray(origins, dtype=np.float64) - self.origin
         if start.ndim == 1:
-            return np.repeat(start.astype(np.float32)[None, :], len(rays), axis=0), rays
+            return np.broadcast_to(start.astype(np.float32), rays.shape), rays
         return np.ascontiguousarray(start, dtype=np.float32), rays
 
 

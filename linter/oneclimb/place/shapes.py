@@ -13,9 +13,9 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-SIDES = 12
-"""Sides of a round thing: its silhouette is true to 2 %, its mean width exactly."""
-BANDS = 6
+SIDES = 10
+"""Sides of a round thing: its silhouette is true to 3 %, its mean width exactly."""
+BANDS = 5
 
 
 def _fixed(triangles: Array) -> Array:

@@ -5,7 +5,7 @@ Cameras and lamps are sources of light, not solids.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from oneclimb.place import buildings, objects
 from oneclimb.place.mesh import PlaceError, Quads, Registry, Solids, gathered
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from oneclimb.place.mesh import Part
     from oneclimb.plan.model import Object, Plan
@@ -28,28 +28,31 @@ WIDEST = 5_000.0
 """A site wider than this, m, is refused: coordinates are cast in 32 bits."""
 
 
-def solids(plan: Plan, extra: Iterable[tuple[Ref, Object]] = ()) -> Solids:
-    """Triangles of everything in ``plan`` that light meets, and of ``extra`` objects under
-    their own references. Raises ``PlaceError`` for a place that cannot be built.
-    """
+def solids(plan: Plan) -> Solids:
+    """Triangles of everything in ``plan`` that light meets; ``PlaceError`` for a place that cannot be built."""
     registry = Registry(plan.materials)
     ground = registry.owner(GROUND), registry.material(GROUND_SURFACE, GROUND)
     owned = [(Ref("object", thing.id), thing) for thing in plan.objects]
-    owned += extra
+    owned += plan.added
     parts = [*buildings.parts(registry, plan.buildings), *objects.parts(registry, owned)]
-    return gathered(registry, [_ground(ground, plan, parts), *parts])
+    return gathered(registry, [_ground(ground, plan, owned), *parts], made_of(plan))
 
 
-def _ground(ground: tuple[int, int], plan: Plan, parts: Sequence[Part]) -> Part:
-    spots = [camera.mount.spot.xyz for camera in plan.cameras] + [lamp.spot.xyz for lamp in plan.lamps]
-    ends = [part.triangles.reshape(-1, 3) for part in parts if len(part.triangles)]
-    points = np.concatenate([np.array(spots, dtype=np.float64).reshape(-1, 3), *ends])
-    low, high = (points.min(axis=0), points.max(axis=0)) if len(points) else (np.zeros(3), np.zeros(3))
-    if not np.isfinite(low).all() or not np.isfinite(high).all():
-        low, high = np.zeros(3), np.zeros(3)  # the faulty thing is named when all triangles are checked
-    if max(high[:2] - low[:2]) > WIDEST:
+def made_of(plan: Plan) -> tuple[Any, ...]:
+    """What of a plan the solids depend on: equal for two plans, so are their solids."""
+    return plan.buildings, plan.objects, plan.added, plan.materials
+
+
+def _ground(ground: tuple[int, int], plan: Plan, owned: Sequence[tuple[Ref, Object]]) -> Part:
+    """Two triangles under everything; what is not finite is named when all triangles are checked."""
+    spots = [(thing.spot.x, thing.spot.y) for _, thing in owned]
+    corners = [corner for building in plan.buildings for corner in building.outline]
+    points = np.array(spots + corners, dtype=np.float64).reshape(-1, 2)
+    points = points[np.isfinite(points).all(axis=1)]
+    low, high = (points.min(axis=0), points.max(axis=0)) if len(points) else (np.zeros(2), np.zeros(2))
+    if max(high - low) > WIDEST:
         raise PlaceError(Ref("site", "site"), f"wider than {WIDEST:g} m")
     quads = Quads()
-    (x, y), (u, v) = np.round(low[:2] - BEYOND), np.round(high[:2] + BEYOND)
+    (x, y), (u, v) = np.round(low - BEYOND), np.round(high + BEYOND)
     quads.add(*ground, (x, y, 0.0), (u, y, 0.0), (u, v, 0.0), (x, v, 0.0))
     return quads.part()

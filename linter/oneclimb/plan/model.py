@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
 
+from oneclimb.api import Ref
 from oneclimb.trade.materials import Material
 
 Task = Literal["monitor", "detect", "observe", "recognise", "identify", "inspect", "avoid"]
@@ -447,4 +448,6 @@ class Plan:
     deviations: tuple[Deviation, ...] = ()
     things: Mapping[str, tuple[Any, ...]] = field(default_factory=lambda: _EMPTY)
     """what packs' own kinds read, by key"""
+    added: tuple[tuple[Ref, Object], ...] = ()
+    """the objects that packs' things add to the place (``Kind.surfaces``), each with the thing's own reference"""
     assumed: tuple[Assumed, ...] = ()

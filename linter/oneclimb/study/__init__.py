@@ -11,12 +11,17 @@ from typing import TYPE_CHECKING
 from oneclimb.api import Study
 
 if TYPE_CHECKING:
-    from oneclimb.plan.model import Cable, Camera, Connector, Site
+    from collections.abc import Mapping
+
     from oneclimb.place.scene import Scene
+    from oneclimb.plan.model import Cable, Camera, Connector, Site
     from oneclimb.study.cover import Cover
+    from oneclimb.study.lights import Lights
     from oneclimb.study.night import Night
     from oneclimb.study.raster import Raster
     from oneclimb.study.run import Run, Shelter
+    from oneclimb.study.samples import Samples
+    from oneclimb.study.turns import Turns
 
 SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep="run", vary="oneclimb.study.scene:vary")
 """The solids of the place, ready to be cast at."""
@@ -24,8 +29,19 @@ SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep=
 RASTER: Study[Camera, Raster] = Study("raster", "oneclimb.study.raster:compute", vary="oneclimb.study.raster:vary")
 """What every ray of a camera's frame meets."""
 
+SAMPLES: Study[Site, Samples] = Study(
+    "samples", "oneclimb.study.samples:compute", keep="run", vary="oneclimb.study.samples:vary"
+)
+"""The world-fixed points of areas, land and windows that every camera is asked about."""
+
 COVER: Study[Camera, Cover] = Study("cover", "oneclimb.study.cover:compute", vary="oneclimb.study.cover:vary")
 """Samples of wanted ground, neighbours' ground and windows: in the frame, hidden by what, px/m, angle."""
+
+TURNS: Study[Camera, Turns] = Study("turns", "oneclimb.study.turns:compute", vary="oneclimb.study.turns:vary")
+"""What the frame would be spent on if the camera were turned or tilted; asked for only where it matters."""
+
+LIGHTS: Study[Site, Lights] = Study("lights", "oneclimb.study.lights:compute", keep="run", vary="oneclimb.study.lights:vary")
+"""Every lamp and camera illuminator of the site, in threshold units."""
 
 NIGHT: Study[Camera, Night] = Study("night", "oneclimb.study.night:compute", vary="oneclimb.study.night:vary")
 """The picture after dark: light, stray light, exposure, where a person is usable."""
@@ -36,4 +52,7 @@ RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")
 SHELTER: Study[Connector, Shelter] = Study("shelter", "oneclimb.study.run:shelter")
 """How much of wind-driven rain's directions reach a connector."""
 
-STUDIES: tuple[Study[object, object], ...] = (SCENE, RASTER, COVER, NIGHT, RUN, SHELTER)  # type: ignore[assignment]
+WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb.study.run:wiring", keep="run")
+"""The cables of each camera, by the camera's id."""
+
+STUDIES: tuple[Study[object, object], ...] = (SCENE, RASTER, SAMPLES, COVER, TURNS, LIGHTS, NIGHT, RUN, SHELTER, WIRING)  # type: ignore[assignment]

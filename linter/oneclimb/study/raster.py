@@ -32,7 +32,7 @@ RAYS = 160 * 90
 """rays of a camera's turn; 96 * 54 serve for a search, 320 * 180 for a drawing"""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Raster:
     """A frame, pixel by pixel in rows from the top left. n = rows * cols."""
 
@@ -41,8 +41,6 @@ class Raster:
     absent: frozenset[Ref]
     cols: int
     rows: int
-    dirs: Array
-    """(n, 3) unit directions, site coordinates"""
     t: Array
     """(n,) distance to what is met, m, inf for the sky"""
     tri: Index
@@ -52,6 +50,11 @@ class Raster:
     def origin(self) -> Array:
         """(3,) middle of the front glass."""
         return np.array(self.eye.origin)
+
+    @functools.cached_property
+    def dirs(self) -> Array:
+        """(n, 3) unit directions, site coordinates."""
+        return self.eye.directions(self.cols, self.rows)
 
     @property
     def grid(self) -> lens.Grid:
@@ -129,9 +132,8 @@ def compute(camera: Camera, q: Query, rays: int = RAYS) -> Raster:
 def cast(eye: lens.Eye, scene: Scene, absent: frozenset[Ref] = frozenset(), rays: int = RAYS) -> Raster:
     """The frame of an eye."""
     cols, rows = size(eye.pixels, rays)
-    dirs = eye.directions(cols, rows)
-    hits = scene.cast(np.array(eye.origin), dirs, absent)
-    return Raster(eye, scene, absent, cols, rows, dirs, hits.t, hits.tri)
+    hits = scene.cast(eye.origin, eye.rays(cols, rows), absent)
+    return Raster(eye, scene, absent, cols, rows, hits.t, hits.tri)
 
 
 def vary(base: Raster, camera: Camera, changes: tuple[Change, ...], q: Query) -> Raster | None:

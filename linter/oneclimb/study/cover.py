@@ -1,0 +1,245 @@
+"""The cover study: which of the world's samples a camera shows, how finely, and what hides the rest.
+
+px/m are pixels per metre across the line of sight at the target (see ``place.lens``).
+"""
+
+from __future__ import annotations
+
+import functools
+import itertools
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+
+from oneclimb.place import lens
+from oneclimb.place.scene import Scene, tolerance
+from oneclimb.study import SAMPLES, SCENE
+from oneclimb.study.raster import absent_in
+from oneclimb.trade.pixels import CATEGORIES
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from oneclimb.api import Change, Query, Ref
+    from oneclimb.plan.model import Camera, Mask
+    from oneclimb.study.samples import Group, Samples
+
+    Array = NDArray[np.float64]
+    Flags = NDArray[np.bool_]
+    Index = NDArray[np.int64]
+
+FARTHEST = 60.0
+"""People on land beyond the boundary are looked for up to here, m, or to where *monitor* ends."""
+LEAST = CATEGORIES["monitor"]
+
+
+@dataclass(frozen=True, eq=False)
+class AreaCover:
+    """Samples as one camera sees them. All arrays have a row a sample."""
+
+    points: Array
+    """(k, 3) what is looked at, site coordinates"""
+    ground: Array
+    """(k, 3) the ground below it"""
+    in_frame: Flags
+    hidden_by: NDArray[np.int32]
+    """number in ``scene.owners`` of what stands before it, -1 for nothing"""
+    seen: Flags
+    """in the frame and not hidden"""
+    pxm: Array
+    """pixels per metre there, 0 where the lens cannot see"""
+    distance: Array
+    """from the front glass, m"""
+    down: Array
+    """the line of sight's angle below the horizontal, degrees"""
+    xy: Array
+    """(k, 2) frame position, 0 to 1 to the right and down; nan outside the frame"""
+
+    def part(self, rows: slice | Index) -> tuple[Any, ...]:
+        """Some of the samples, field by field."""
+        return tuple(getattr(self, field.name)[rows] for field in fields(AreaCover))
+
+
+@dataclass(frozen=True, eq=False)
+class LandCover(AreaCover):
+    """People on a piece of land, or a window, as far as they lie in the frame."""
+
+    masked: Flags
+    """under a mask that is set in the camera"""
+    covered_by_planned: Flags
+    """only under a mask that does not count: planned, set in the recorder, or on a camera that moves"""
+
+
+class Areas(Mapping[str, AreaCover]):
+    """Every area of the plan by id; one far off or behind the camera is looked at when asked for."""
+
+    def __init__(self, sight: Sight, group: Group, near: Index) -> None:
+        self._sight = sight
+        self._group = group
+        self._row = {name: i for i, name in enumerate(group.ids)}
+        rows, self._ends = _rows(group, near)
+        self._batch = sight.look(group.points[rows], group.ground[rows])
+        self._near = {int(i): k for k, i in enumerate(near)}
+
+    def __getitem__(self, name: str) -> AreaCover:
+        """The area's samples; ``KeyError`` where the plan has no such area."""
+        i = self._row[name]
+        if i in self._near:
+            k = self._near[i]
+            return AreaCover(*self._batch.part(slice(self._ends[k], self._ends[k + 1])))
+        rows = slice(self._group.start[i], self._group.start[i + 1])
+        return self._sight.look(self._group.points[rows], self._group.ground[rows])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._group.ids)
+
+    def __len__(self) -> int:
+        return len(self._group.ids)
+
+    @functools.cached_property
+    def seen(self) -> tuple[str, ...]:
+        """Ids of the areas of which at least one sample is seen, in the plan's order."""
+        if not self._near:
+            return ()
+        any_seen = np.logical_or.reduceat(self._batch.seen, self._ends[:-1])
+        return tuple(self._group.ids[i] for i, k in self._near.items() if any_seen[k])
+
+
+@dataclass(frozen=True)
+class Sight:
+    """An eye in a scene, and how it looks at points."""
+
+    eye: lens.Eye
+    scene: Scene
+    absent: frozenset[Ref]
+
+    def look(self, points: Array, ground: Array) -> AreaCover:
+        """Points (k, 3) as seen by the eye."""
+        local = self.eye.local(points)
+        x, y, in_frame = self.eye.project_local(local)
+        path = points - np.array(self.eye.origin)
+        distance = np.linalg.norm(path, axis=1)
+        down = np.degrees(np.arctan2(-path[:, 2], np.hypot(path[:, 0], path[:, 1])))
+        hidden = self.hidden(path, distance)
+        xy = np.stack([x, y], axis=1)
+        xy[~in_frame] = np.nan
+        seen = in_frame & (hidden < 0)
+        return AreaCover(points, ground, in_frame, hidden, seen, self.eye.density(local), distance, down, xy)
+
+    def hidden(self, path: Array, distance: Array) -> NDArray[np.int32]:
+        """Owner numbers of what stands between the glass and the ends of ``path`` (k, 3), -1 for nothing."""
+        if not len(path):
+            return np.zeros(0, dtype=np.int32)
+        rays = path / np.maximum(distance, 1e-9)[:, None]
+        hits = self.scene.cast(self.eye.origin, rays, self.absent)
+        owner = self.scene.owner_of(hits)
+        owner[hits.t >= distance - tolerance(distance)] = -1
+        return owner
+
+    def near(self, group: Group, reach: float) -> Index:
+        """Which sets of a group may have a sample in the frame no farther ahead than ``reach``."""
+        path = group.centre - np.array(self.eye.origin)
+        away = np.linalg.norm(path, axis=1)
+        ahead = path @ np.array(self.eye.forward)
+        inside = away <= group.radius
+        apart = np.where(inside, 1.0, away)
+        off = np.arccos(np.clip(ahead / apart, -1, 1)) - np.arcsin(np.minimum(group.radius / apart, 1.0))
+        return np.flatnonzero((inside | (off <= self.eye.spread)) & (ahead - group.radius <= reach))
+
+
+@dataclass(frozen=True, eq=False)
+class Cover:
+    """One camera's view of all samples."""
+
+    sight: Sight
+    samples: Samples
+    masks: tuple[Mask, ...]
+    moves: bool
+    watches: tuple[str, ...]
+    avoid: frozenset[str]
+    """ids of the areas to avoid"""
+    areas: Areas
+
+    @property
+    def watched(self) -> tuple[str, ...]:
+        """Ids of the wanted areas the camera is for: those it names, or else all it sees something of."""
+        named = tuple(name for name in self.watches if name in self.areas)
+        wanted = named if self.watches else self.areas.seen
+        return tuple(name for name in wanted if name not in self.avoid)
+
+    @functools.cached_property
+    def land(self) -> dict[str, LandCover]:
+        """By the id of the land: standing people in the frame, to where *monitor* ends or 60 m."""
+        return self._beyond(self.samples.land)
+
+    @functools.cached_property
+    def panes(self) -> dict[str, LandCover]:
+        """By ``building/window``: neighbours' windows in the frame that face the camera, as far as people."""
+        return self._beyond(self.samples.panes)
+
+    def _beyond(self, group: Group) -> dict[str, LandCover]:
+        eye = self.sight.eye
+        reach = min(FARTHEST, eye.range_of(LEAST))
+        rows = self._in_frame(group, _rows(group, self.sight.near(group, reach))[0])
+        if not len(rows):
+            return {}
+        found = self.sight.look(group.points[rows], group.ground[rows])
+        masked, planned = _masked(found.xy, self.masks, moves=self.moves)
+        which = np.searchsorted(group.start, rows, side="right") - 1
+        cuts = np.flatnonzero(np.diff(which, prepend=-1, append=-1))
+        return {
+            group.ids[which[i]]: LandCover(
+                *found.part(slice(i, j)), masked=masked[i:j], covered_by_planned=planned[i:j]
+            )
+            for i, j in itertools.pairwise(cuts)
+        }
+
+    def _in_frame(self, group: Group, rows: Index) -> Index:
+        """Of samples those in the frame, finely enough, near enough, and facing the camera."""
+        eye = self.sight.eye
+        path = group.points[rows] - np.array(eye.origin)
+        close = np.einsum("ij,ij->i", path, path) <= FARTHEST**2
+        close &= (np.einsum("ij,ij->i", path, group.normals[rows]) < 0) | ~group.normals[rows].any(axis=1)
+        local = path[close] @ eye.axes.T
+        shown = eye.project_local(local)[2] & (eye.density(local) >= LEAST)
+        return rows[close][shown]
+
+
+def _rows(group: Group, sets: Index) -> tuple[Index, Index]:
+    """Row numbers of the samples of some sets, and where each set's begin and the last's end."""
+    sizes = group.start[sets + 1] - group.start[sets]
+    ends = np.concatenate([[0], np.cumsum(sizes)])
+    return np.arange(ends[-1]) + np.repeat(group.start[sets] - ends[:-1], sizes), ends
+
+
+def _masked(xy: Array, masks: tuple[Mask, ...], *, moves: bool) -> tuple[Flags, Flags]:
+    """Which frame positions (k, 2) lie under a mask that counts, and which only under one that does not."""
+    counts = np.zeros(len(xy), dtype=np.bool_)
+    planned = np.zeros(len(xy), dtype=np.bool_)
+    for mask in masks:
+        under = counts if mask.set == "in-camera" and not moves else planned
+        under |= shapely.contains_xy(shapely.Polygon(mask.outline), xy[:, 0], xy[:, 1])
+    return counts, planned & ~counts
+
+
+def compute(camera: Camera, q: Query) -> Cover:
+    """Look at all samples through a camera."""
+    site = q.plan.site
+    sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
+    samples = q.of(SAMPLES, site)
+    areas = Areas(sight, samples.areas, sight.near(samples.areas, sight.eye.range_of(LEAST)))
+    avoid = frozenset(area.id for area in q.plan.areas if area.task == "avoid")
+    return Cover(sight, samples, camera.masks, camera.moves, camera.watches, avoid, areas)
+
+
+def vary(base: Cover, camera: Camera, changes: tuple[Change, ...], q: Query) -> Cover | None:
+    """The base cover where camera, place and samples are the same; None where it must be looked at anew."""
+    del changes  # the world itself says what is so
+    site = q.plan.site
+    sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
+    if sight != base.sight or q.of(SAMPLES, site) is not base.samples:
+        return None
+    return replace(base, masks=camera.masks, moves=camera.moves, watches=camera.watches)
