@@ -1,0 +1,130 @@
+"""What every form of the report needs from a review, worked out once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from oneclimb.api import LEVELS, Finding, Level, Ref
+from oneclimb.engine.round import Crash
+from oneclimb.plan.faults import Span
+from oneclimb.plan.say import Tape
+from oneclimb.policy import Accepted
+from oneclimb.review import Review
+
+FIRST = Span(1, 1, 1, 1)
+SHOWN = 4
+"""how many ids are named before the rest are only counted"""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something the plan does not say, and the rules that wait for it."""
+
+    at: Ref
+    asks: str
+    codes: tuple[str, ...]
+
+
+def span(review: Review, ref: Ref) -> Span:
+    """Where a thing or field is written."""
+    origins = review.loaded.origins
+    return FIRST if origins is None else origins.span(ref)
+
+
+def tape(review: Review) -> Tape:
+    """Figures in the plan's own units."""
+    plan = review.loaded.plan
+    return Tape("metres" if plan is None else plan.units)
+
+
+def counts(reviews: Iterable[Review]) -> dict[Level, int]:
+    """Findings and the plan's own faults by level, worst first."""
+    found = dict.fromkeys(reversed(LEVELS), 0)
+    for review in reviews:
+        found["error"] += len(review.loaded.faults)
+        for finding in review.findings:
+            found[finding.level] += 1
+    return found
+
+
+def belongs(review: Review, ref: Ref) -> Ref:
+    """The thing a reader looks under: a cable's and a connector's camera, otherwise itself."""
+    plan = review.loaded.plan
+    if plan is None or ref.kind not in {"cable", "connector"}:
+        return ref.thing
+    for cable in plan.cables:
+        joint = next((one for one in cable.connectors if ref.kind == "connector" and one.id == ref.id), None)
+        if joint or (ref.kind == "cable" and cable.id == ref.id):
+            camera = (joint.camera if joint else "") or cable.camera
+            return Ref("camera", camera) if camera else ref.thing
+    return ref.thing
+
+
+def grouped(review: Review) -> dict[Ref, list[Finding]]:
+    """Findings by the thing they belong to; the group with the worst finding first."""
+    groups: dict[Ref, list[Finding]] = {}
+    for finding in review.findings:
+        groups.setdefault(belongs(review, finding.at), []).append(finding)
+    return groups
+
+
+def questions(review: Review) -> list[Question]:
+    """What could not be told, one entry a thing and question, in the plan's order."""
+    asked: dict[tuple[Ref, str], list[str]] = {}
+    for item in review.cannot_tell:
+        asked.setdefault((item.ref, item.asks), []).append(item.code)
+    found = [Question(ref, asks, tuple(dict.fromkeys(codes))) for (ref, asks), codes in asked.items()]
+    return sorted(found, key=lambda q: (_line(review, q.at), q.asks))
+
+
+def accepted(review: Review) -> list[Accepted]:
+    """Deviations in force, those from safety rules first."""
+    return sorted(review.accepted, key=lambda a: (not a.safety, _line(review, a.finding.at), a.finding.path))
+
+
+def crashes(reviews: Iterable[Review]) -> list[Crash]:
+    """Every crash once: a pack that can't load shows in each plan's review."""
+    return list(dict.fromkeys(crash for review in reviews for crash in review.crashes))
+
+
+def country(review: Review) -> str:
+    """The country the plan names, or nothing."""
+    plan = review.loaded.plan
+    return (plan.site.country or "") if plan is not None else ""
+
+
+def assumed(review: Review) -> list[tuple[str, list[str]]]:
+    """Defaults in use by kind of thing: ``("camera", ["metering: frame", "front: clean (drive-cam)"])``.
+
+    Ids stand behind a default only where it is not in use for every thing of its kind.
+    """
+    plan = review.loaded.plan
+    if plan is None:
+        return []
+    kinds: dict[str, list[str]] = {}
+    many = {
+        "site": 1,
+        "camera": len(plan.cameras),
+        "area": len(plan.areas),
+        "object": len(plan.objects),
+        "lamp": len(plan.lamps),
+        "building": len(plan.buildings),
+        "land": len(plan.land),
+        "cable": len(plan.cables),
+        "connector": sum(len(cable.connectors) for cable in plan.cables),
+    }
+    for item in plan.assumed:
+        whose = "" if len(item.ids) == many.get(item.kind) else f" ({some(item.ids)})"
+        kinds.setdefault(item.kind, []).append(f"{item.field.replace('.', ' ')}: {item.taken}{whose}")
+    return list(kinds.items())
+
+
+def some(ids: Sequence[str]) -> str:
+    """A few of many, the rest counted."""
+    return ", ".join(ids) if len(ids) <= SHOWN else f"{', '.join(ids[:SHOWN])} and {len(ids) - SHOWN} more"
+
+
+def _line(review: Review, ref: Ref) -> tuple[int, int]:
+    at = span(review, ref)
+    return at.line, at.column

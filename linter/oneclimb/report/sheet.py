@@ -1,0 +1,131 @@
+"""Text for people: by thing, worst first; labels in a gutter, sentences beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from oneclimb.api import Finding, Ref
+from oneclimb.report import facts, words
+from oneclimb.report.look import Look, wrap
+from oneclimb.report.quote import quote
+from oneclimb.review import Review
+
+SHOWN = 3
+"""how many of the answers that would unlock most are put first"""
+
+
+def sheet(reviews: Sequence[Review], look: Look) -> Iterator[str]:
+    """Every line of the report."""
+    for review in reviews:
+        yield from _plan(review, look)
+        yield ""
+    for crash in facts.crashes(reviews):
+        at = f" at {quote(crash.ref.path)}" if crash.ref else ""
+        yield from look.row("broken", f"{quote(crash.code)}{at}: {quote(crash.text)}", "error")
+    if len(reviews) > 1:
+        found = [words.count(n, level) for level, n in facts.counts(reviews).items() if n]
+        yield from look.row("all plans", f"{words.listed(found) or 'nothing found'} in {len(reviews)} plans", "head")
+    yield from _foot(reviews, look)
+
+
+def _plan(review: Review, look: Look) -> Iterator[str]:
+    plan = review.loaded.plan
+    name = f"  {quote(plan.site.name)}" if plan and plan.site.name else ""
+    yield look.paint(quote(review.path), "head") + name
+    for fault in review.loaded.faults:
+        yield from look.row("error", quote(fault.text), "error")
+        yield from look.row("", f"{_line(fault.span.line)}, {fault.code}", "")
+        if fault.hint:
+            yield from look.row("try", quote(fault.hint))
+    if plan:
+        yield from _deviations(review, look, safety=True)
+        for ref, findings in facts.grouped(review).items():
+            yield from _group(review, look, ref, findings)
+        yield from _deviations(review, look, safety=False)
+        yield from _cannot_tell(review, look)
+        yield from _assumed(review, look)
+    if review.loaded.faults or review.findings or review.cannot_tell or review.accepted:
+        yield ""
+    worst = next((level for level, n in facts.counts([review]).items() if n), "good")
+    yield from look.row("in all", words.summary(review), worst)
+
+
+def _group(review: Review, look: Look, ref: Ref, findings: Sequence[Finding]) -> Iterator[str]:
+    yield ""
+    yield f"{look.paint(words.thing(ref.kind, ref.id), 'head')}, {_line(facts.span(review, ref).line)}"
+    for finding in findings:
+        yield from _finding(review, look, finding)
+
+
+def _finding(review: Review, look: Look, item: Finding) -> Iterator[str]:
+    tape = facts.tape(review)
+    yield ""
+    yield from look.row(item.level, quote(item.text), item.level)
+    where = f"{item.code}, {_line(facts.span(review, item.at).line)}"
+    yield from look.row("figure" if item.figure else "", words.figure(item.figure, tape) if item.figure else where)
+    if item.figure:
+        yield from look.row("rule", where)
+    if item.softened:
+        yield from look.row("doubt", words.SOFTENED)
+    for related in item.related:
+        place = f"{words.thing(related.at.kind, related.at.id)}, {_line(facts.span(review, related.at).line)}"
+        yield from look.row("see", f"{place}: {quote(related.text)}")
+    for number, remedy in enumerate(item.remedies, 1):
+        yield from look.row(f"remedy {number}", words.remedy(remedy, tape), "good")
+    if care := words.care(item):
+        yield from look.row("care", care, "warning")
+    if look.steps:
+        for number, step in enumerate(item.steps, 1):
+            yield from look.row(f"step {number}", quote(step))
+
+
+def _deviations(review: Review, look: Look, *, safety: bool) -> Iterator[str]:
+    chosen = [item for item in facts.accepted(review) if item.safety is safety]
+    if chosen:
+        yield ""
+        yield look.paint("Accepted from a safety rule" if safety else "Accepted", "head")
+    for item in chosen:
+        at = item.finding.at
+        where = f"{item.finding.code} on {words.thing(at.kind, at.id)}, {_line(facts.span(review, at).line)}"
+        yield from look.row("accepted", f"{where}: {quote(item.finding.text)}", "warning" if safety else "")
+        yield from look.row("because", words.deviation(item))
+
+
+def _cannot_tell(review: Review, look: Look) -> Iterator[str]:
+    if not review.cannot_tell:
+        return
+    yield ""
+    yield look.paint(f"Cannot tell: {words.count(len(review.cannot_tell), 'check')} could not be made", "head")
+    first = review.unlocks[:SHOWN]
+    if len(review.unlocks) > SHOWN:
+        yield from look.row("", "These answers would settle most:")
+    questions = facts.questions(review)
+    for number, (asks, _, many) in enumerate(first, 1):
+        where = [f"{q.at.id} line {facts.span(review, q.at).line}" for q in questions if q.asks == asks]
+        more = f", settles {words.count(many, 'check')}" if many > 1 else ""
+        yield from look.row(f"answer {number}", quote(f"{asks} ({facts.some(where)}{more})"))
+    done = {asks for asks, _, _ in first}
+    rest: dict[Ref, list[str]] = {}
+    for question in questions:
+        if question.asks not in done:
+            rest.setdefault(facts.belongs(review, question.at), []).append(quote(question.asks))
+    for ref, wanted in rest.items():
+        yield from look.row("also", f"{words.thing(ref.kind, ref.id)}: {' '.join(dict.fromkeys(wanted))}")
+
+
+def _assumed(review: Review, look: Look) -> Iterator[str]:
+    yield ""
+    yield look.paint("Assumed where the plan is silent", "head")
+    for kind, taken in facts.assumed(review):
+        yield from look.row(kind, quote("; ".join(taken)), "faint")
+    yield from look.row("weather", words.AIR, "faint")
+
+
+def _foot(reviews: Sequence[Review], look: Look) -> Iterator[str]:
+    told = [words.law(review) for review in reviews if review.loaded.plan]
+    for text in [*dict.fromkeys(told), *([words.CAUTION, words.UNPROVED] if told else [])]:
+        yield from (look.paint(line, "faint") for line in wrap(text, look.width))
+
+
+def _line(number: int) -> str:
+    return f"line {number}"
