@@ -152,14 +152,25 @@ def load_packs(entries: Iterable[metadata.EntryPoint] | None = None) -> Packs:
         info = PackInfo(entry.name, entry.dist.name if entry.dist else "", entry.dist.version if entry.dist else "")
         try:
             got = gather(entry.load())
-            taken = [k for new, old in ((got.rules, rules), (got.kinds, kinds), (got.studies, studies)) for k in new if k in old]
+            taken = [
+                k
+                for new, old in ((got.rules, rules), (got.kinds, kinds), (got.studies, studies))
+                for k in new
+                if k in old
+            ]
             if taken:
                 raise PackError(f"another pack already brings {', '.join(taken)}")
-            foreign = [c for c, r in got.rules.items() if r.subject not in SUBJECTS | {k.type for k in (*kinds.values(), *got.kinds.values())}]
+            foreign = [
+                c
+                for c, r in got.rules.items()
+                if r.subject not in SUBJECTS | {k.type for k in (*kinds.values(), *got.kinds.values())}
+            ]
             if foreign:
                 raise PackError(f"{foreign[0]} is about a {got.rules[foreign[0]].subject!r}, which no pack brings")
-        except Exception as error:  # noqa: BLE001 - a pack is foreign code: whatever it raises is reported, never fatal
-            crashes.append(PackCrash(entry.name, f"the pack {entry.name!r} cannot be loaded: {error}", traceback.format_exc()))
+        except Exception as error:
+            crashes.append(
+                PackCrash(entry.name, f"the pack {entry.name!r} cannot be loaded: {error}", traceback.format_exc())
+            )
             continue
         rules |= got.rules
         kinds |= got.kinds

@@ -7,7 +7,7 @@ plan cannot silence a safety rule at all.
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, Literal
@@ -71,14 +71,24 @@ class Policy:
         level: Any = None
         origin: dict[str, Source] = {f.name: "default" for f in fields(settings) if f.name != "limits"}
         origin |= dict.fromkeys(LEVELS, "default")
-        sources: tuple[tuple[Source, Mapping[str, Any]], ...] = (("plan", plan.get(code, {})), ("owner", owner.get(code, {})))
+        sources: tuple[tuple[Source, Mapping[str, Any]], ...] = (
+            ("plan", plan.get(code, {})),
+            ("owner", owner.get(code, {})),
+        )
         for source, given in sources:
             for name, value in given.items():
                 key = name.replace("-", "_")
                 if source == "owner" and origin.get(key) == "plan":
-                    self._note(code, OVERRULED, name, f"the owner's file sets {code} {name}; the plan's own value is not used")
+                    self._note(
+                        code, OVERRULED, name, f"the owner's file sets {code} {name}; the plan's own value is not used"
+                    )
                 if source == "plan" and rule.info.safety:
-                    self._note(code, SILENCED, name, f"{code} is a safety rule: a plan cannot change it, only the owner's file can")
+                    self._note(
+                        code,
+                        SILENCED,
+                        name,
+                        f"{code} is a safety rule: a plan cannot change it, only the owner's file can",
+                    )
                     continue
                 if key == "level":
                     level = value
@@ -93,10 +103,11 @@ class Policy:
         self.findings.append(Finding(plan_code, "note", Ref("settings", code, name), text))
 
     def accept(
-        self, findings: Iterable[Finding], deviations: Sequence[Deviation], today: datetime.date
+        self, findings: Iterable[Finding], deviations: Sequence[Deviation], today: dt.date
     ) -> tuple[list[Finding], list[Accepted]]:
         """Split findings into those that stand and those accepted; deviations that have run
-        out, or match nothing, become findings of their own."""
+        out, or match nothing, become findings of their own.
+        """
         stand: list[Finding] = []
         accepted: list[Accepted] = []
         used: set[int] = set()
@@ -115,7 +126,9 @@ class Policy:
                 text = f"the deviation from {deviation.code} at {deviation.at} ran out on {deviation.until}"
                 stand.append(Finding(RUN_OUT, "warning", Ref("deviation", str(i), "until"), text))
             elif i not in used:
-                text = f"no finding {deviation.code} at {deviation.at}: the deviation is not needed any more, or never was"
+                text = (
+                    f"no finding {deviation.code} at {deviation.at}: the deviation is not needed any more, or never was"
+                )
                 stand.append(Finding(UNUSED, "warning", Ref("deviation", str(i)), text))
         return stand, sorted(accepted, key=lambda a: (not a.safety, a.finding.path))
 
@@ -138,5 +151,5 @@ def _matches(deviation: Deviation, finding: Finding) -> bool:
     return deviation.code == finding.code and (path == deviation.at or path.startswith(f"{deviation.at}/"))
 
 
-def _run_out(deviation: Deviation, today: datetime.date) -> bool:
-    return deviation.until is not None and datetime.date.fromisoformat(deviation.until) < today
+def _run_out(deviation: Deviation, today: dt.date) -> bool:
+    return deviation.until is not None and dt.date.fromisoformat(deviation.until) < today

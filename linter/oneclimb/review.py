@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import time
 from collections import Counter
 from collections.abc import Callable, Mapping
@@ -56,7 +56,7 @@ def check(
     *,
     limits: Limits | None = None,
     progress: Callable[[int, int], None] | None = None,
-    today: datetime.date | None = None,
+    today: dt.date | None = None,
 ) -> Review:
     """Review the plan in a file. Never raises for what the plan holds: faults are in ``loaded``."""
     start = time.perf_counter()
@@ -71,7 +71,7 @@ def review(
     owner: Owner | None = None,
     *,
     progress: Callable[[int, int], None] | None = None,
-    today: datetime.date | None = None,
+    today: dt.date | None = None,
     timing: Mapping[str, float] = MappingProxyType({}),
 ) -> Review:
     """Review a plan that has been read."""
@@ -80,7 +80,7 @@ def review(
     if loaded.plan is None or loaded.origins is None:
         return Review(loaded.path, loaded, crashes=broken, rules=rules, timing=timing)
     start = time.perf_counter()
-    day = today or datetime.datetime.now().astimezone().date()
+    day = today or dt.datetime.now().astimezone().date()
     plan, origins = loaded.plan, loaded.origins
     policy = Policy(rules, plan.settings, owner.settings if owner else {})
     shared = Shared(_nouns(packs, loaded), day, trials=TRIALS)
