@@ -58,9 +58,9 @@ class AreaCover:
     xy: Array
     """(k, 2) frame position, 0 to 1 to the right and down; nan outside the frame"""
 
-    def part(self, rows: slice | Index) -> tuple[Any, ...]:
+    def part(self, rows: slice) -> dict[str, Any]:
         """Some of the samples, field by field."""
-        return tuple(getattr(self, field.name)[rows] for field in fields(AreaCover))
+        return {field.name: getattr(self, field.name)[rows] for field in fields(AreaCover)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +89,7 @@ class Areas(Mapping[str, AreaCover]):
         i = self._row[name]
         if i in self._near:
             k = self._near[i]
-            return AreaCover(*self._batch.part(slice(self._ends[k], self._ends[k + 1])))
+            return AreaCover(**self._batch.part(slice(self._ends[k], self._ends[k + 1])))
         rows = slice(self._group.start[i], self._group.start[i + 1])
         return self._sight.look(self._group.points[rows], self._group.ground[rows])
 
@@ -192,7 +192,7 @@ class Cover:
         cuts = np.flatnonzero(np.diff(which, prepend=-1, append=-1))
         return {
             group.ids[which[i]]: LandCover(
-                *found.part(slice(i, j)), masked=masked[i:j], covered_by_planned=planned[i:j]
+                **found.part(slice(i, j)), masked=masked[i:j], covered_by_planned=planned[i:j]
             )
             for i, j in itertools.pairwise(cuts)
         }
@@ -205,7 +205,7 @@ class Cover:
         close &= (np.einsum("ij,ij->i", path, group.normals[rows]) < 0) | ~group.normals[rows].any(axis=1)
         local = path[close] @ eye.axes.T
         shown = eye.project_local(local)[2] & (eye.density(local) >= LEAST)
-        return rows[close][shown]
+        return np.asarray(rows[close][shown])
 
 
 def _rows(group: Group, sets: Index) -> tuple[Index, Index]:

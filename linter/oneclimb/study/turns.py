@@ -19,15 +19,16 @@ from oneclimb.api import Ref
 from oneclimb.place import lens
 from oneclimb.place.solids import GROUND
 from oneclimb.study import COVER
+from oneclimb.study.cover import FARTHEST
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from oneclimb.api import Change, Query
     from oneclimb.place.scene import Hits, Scene
-    from oneclimb.plan.model import Camera, View
+    from oneclimb.plan.model import Area, Camera, View
     from oneclimb.study.cover import Cover, Sight
 
     Array = NDArray[np.float64]
@@ -47,7 +48,11 @@ FENCES = frozenset({"garden-wall", "fence", "gate", "shed"})
 MOST = 60
 """samples of an area that are asked about"""
 
-OTHER, SKY, BARE, LEAVES, WALL, AVOIDED = range(6)
+HIGH, WIDE = 180 * CELLS // STEP, (360 + PANS[-1] - PANS[0]) * CELLS // STEP
+"""cells of elevation and of bearing; past the whole round they repeat"""
+
+OTHER, SKY, BARE, LEAVES, WALL, AVOIDED, WANTED = range(7)
+KINDS = 7
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,19 +94,21 @@ class Turns:
 def compute(camera: Camera, q: Query) -> Turns:
     """Look round from where the camera is."""
     cover = q.of(COVER, camera)
-    up, across = _cells(camera.view, camera.aim.tilt, camera.aim.turned)
-    pan = np.arange(PANS[0] // STEP, PANS[-1] // STEP + 1) * CELLS
-    cells = _grid_size()
-    across = (across[:, None, :] + pan[None, :, None]) % cells[1]
-    flat = up[:, None, :] * cells[1] + across
-    kinds = np.zeros(cells[0] * cells[1], dtype=np.uint8)
-    touched = np.zeros(len(kinds), dtype=np.bool_)
-    touched[flat] = True
+    aim, plus_y = camera.aim, q.plan.site.plus_y
+    axes, cells = _frames(camera.view, aim.tilt, aim.turned)
+    frames = cells[:, None, :] + (np.array(PANS) // STEP * CELLS)[None, :, None]
+    touched = np.zeros(HIGH * WIDE, dtype=np.bool_)
+    touched[frames] = True
     asked = np.flatnonzero(touched)
-    kinds[asked] = _met(camera, q, cover, _rays(asked, camera.aim.bearing - q.plan.site.plus_y))
-    frames = kinds[flat]
-    sky, ground, foliage, walls, avoid = ((frames == kind).mean(axis=2) for kind in range(1, 6))
-    return Turns(cover.sight, cover.watched, sky, ground, foliage, walls, avoid, _seen(camera, q, cover))
+    near = _near(q, cover)
+    kinds = np.zeros(len(touched), dtype=np.int64)
+    kinds[asked] = _met(camera, q, cover, near, _rays(asked, aim.bearing - plus_y))
+    turns = len(TILTS) * len(PANS)
+    each = np.arange(turns).reshape(len(TILTS), len(PANS), 1) * KINDS
+    counts = np.bincount((kinds[frames] + each).ravel(), minlength=turns * KINDS).reshape(len(TILTS), len(PANS), KINDS)
+    sky, ground, foliage, walls, avoid = np.moveaxis(counts[..., 1:6] / frames.shape[-1], -1, 0)
+    seen = _seen(cover, [area.id for area in near], axes, aim.bearing - plus_y)
+    return Turns(cover.sight, cover.watched, sky, ground, foliage, walls, avoid, seen)
 
 
 def vary(base: Turns, camera: Camera, changes: tuple[Change, ...], q: Query) -> Turns | None:
@@ -111,32 +118,34 @@ def vary(base: Turns, camera: Camera, changes: tuple[Change, ...], q: Query) -> 
     return base if cover.sight == base.sight and cover.watched == base.watched else None
 
 
-def _grid_size() -> tuple[int, int]:
-    """Cells of elevation and of bearing, whole round."""
-    return 180 * CELLS // STEP, 360 * CELLS // STEP
-
-
 @functools.lru_cache(maxsize=256)
-def _cells(view: View, tilt: float, turned: float) -> tuple[Index, Index]:
-    """(7, rays) rows and columns of the cells that a frame at each tilt, looking north, falls on."""
-    rays = lens.grid(view, COLS, ROWS).rays
+def _frames(view: View, tilt: float, turned: float) -> tuple[Array, Index]:
+    """For each tilt, looking north: the axes (7, 3, 3), and the cells (7, rays) the frame falls on."""
     axes = np.array([lens.axes(0.0, tilt + more, turned, 0.0) for more in TILTS])
-    x, y, z = np.moveaxis(rays @ axes, -1, 0)
-    rows, cols = _grid_size()
-    up = ((np.degrees(np.arcsin(np.clip(z, -1, 1))) + 90) * CELLS / STEP).astype(np.int64)
-    across = np.floor(np.degrees(np.arctan2(x, y)) * CELLS / STEP).astype(np.int64)
-    return np.minimum(up, rows - 1), across % cols
+    x, y, z = np.moveaxis(lens.grid(view, COLS, ROWS).rays @ axes, -1, 0)
+    row = ((np.degrees(np.arcsin(np.clip(z, -1, 1))) + 90) * CELLS / STEP).astype(np.int64)
+    col = np.floor(np.degrees(np.arctan2(x, y)) * CELLS / STEP).astype(np.int64) + WIDE // 2
+    return axes, np.minimum(row, HIGH - 1) * WIDE + col
 
 
 def _rays(cells: Index, north: float) -> Array:
-    """Unit directions through the middles of cells, the first column at ``north`` degrees clockwise of +y."""
-    row, col = np.divmod(cells, _grid_size()[1])
-    up = np.radians((row + 0.5) * STEP / CELLS - 90)
-    across = np.radians((col + 0.5) * STEP / CELLS + north)
-    return np.stack([np.cos(up) * np.sin(across), np.cos(up) * np.cos(across), np.sin(up)], axis=1)
+    """Unit directions through the middles of cells, for frames that look north at ``north`` degrees clockwise of +y."""
+    row, col = np.divmod(cells, WIDE)
+    up = np.radians((np.arange(HIGH) + 0.5) * STEP / CELLS - 90)
+    across = np.radians((np.arange(WIDE) + 0.5 - WIDE // 2) * STEP / CELLS + north)
+    level = np.cos(up)[row]
+    return np.stack([level * np.sin(across)[col], level * np.cos(across)[col], np.sin(up)[row]], axis=1)
 
 
-def _met(camera: Camera, q: Query, cover: Cover, rays: Array) -> NDArray[np.uint8]:
+def _near(q: Query, cover: Cover) -> list[Area]:
+    """Areas to avoid that are near enough to matter."""
+    group = cover.samples.areas
+    away = np.linalg.norm(group.centre - np.array(cover.sight.eye.origin), axis=1) - group.radius
+    areas: tuple[Area, ...] = q.plan.areas
+    return [areas[i] for i in np.flatnonzero(away <= FARTHEST) if areas[i].id in cover.avoid]
+
+
+def _met(camera: Camera, q: Query, cover: Cover, near: Sequence[Area], rays: Array) -> NDArray[np.uint8]:
     """What kind of thing each ray meets."""
     scene, eye = cover.sight.scene, cover.sight.eye
     hits = scene.cast(eye.origin, rays, cover.sight.absent)
@@ -148,8 +157,8 @@ def _met(camera: Camera, q: Query, cover: Cover, rays: Array) -> NDArray[np.uint
     kinds[_leaves(scene, hits) & (kinds == OTHER)] = LEAVES
     ground = np.flatnonzero(kinds == BARE)
     places = np.array(eye.origin)[:2] + hits.t[ground, None] * rays[ground, :2]
-    for area in q.plan.areas:
-        if area.task == "avoid" and len(area.outline) > 2:
+    for area in near:
+        if len(area.outline) > 2:
             kinds[ground[shapely.contains_xy(shapely.Polygon(area.outline), places[:, 0], places[:, 1])]] = AVOIDED
     return kinds
 
@@ -157,10 +166,6 @@ def _met(camera: Camera, q: Query, cover: Cover, rays: Array) -> NDArray[np.uint
 def _leaves(scene: Scene, hits: Hits) -> NDArray[np.bool_]:
     leaves = np.array([*(material.foliage for material in scene.materials), False])
     return np.asarray(leaves[np.where(hits.tri >= 0, scene.material[hits.tri], -1)])
-
-
-WANTED = 255
-"""for the time being: something meant to be seen, so neither leaves nor wall"""
 
 
 def _kind(owner: Ref, camera: Camera, q: Query) -> int:
@@ -176,20 +181,19 @@ def _kind(owner: Ref, camera: Camera, q: Query) -> int:
     return WALL if thing.kind in FENCES else OTHER
 
 
-def _seen(camera: Camera, q: Query, cover: Cover) -> dict[str, Array]:
-    """For each turn the share of each watched or avoided area's samples in the frame and not hidden."""
-    aim, view, origin = camera.aim, cover.sight.eye, np.array(cover.sight.eye.origin)
-    axes = np.array(
-        [
-            [lens.axes(aim.bearing + pan, aim.tilt + tilt, aim.turned, q.plan.site.plus_y) for pan in PANS]
-            for tilt in TILTS
-        ]
-    )
+def _seen(cover: Cover, avoided: Sequence[str], axes: Array, north: float) -> dict[str, Array]:
+    """For each turn the share of each watched or avoided area's samples in the frame and not hidden.
+
+    The camera keeps still and looks north; the samples go round it.
+    """
+    turn = np.radians(np.array(PANS) + north)
+    c, s, zero = np.cos(turn), np.sin(turn), np.zeros_like(turn)
+    round_it = np.array([[c, s, zero], [-s, c, zero], [zero, zero, zero + 1]]).transpose(2, 0, 1)
     shares = {}
-    for name in (*cover.watched, *(name for name in cover.areas.seen if name in cover.avoid)):
+    for name in (*cover.watched, *avoided):
         found = cover.areas[name]
         some = slice(None, None, math.ceil(len(found.points) / MOST))
-        local = (found.points[some] - origin) @ np.swapaxes(axes, -1, -2)
-        in_frame = view.project_local(local)[2]
+        path = (found.points[some] - np.array(cover.sight.eye.origin)) @ round_it
+        in_frame = cover.sight.eye.project_local(path[None] @ axes.swapaxes(1, 2)[:, None])[2]
         shares[name] = np.asarray((in_frame & (found.hidden_by[some] < 0)).mean(axis=-1))
     return shares
