@@ -43,6 +43,8 @@ class Source:
     kinds: Mapping[str, Kind[Any]]
     schema: Mapping[str, Any]
     solids: Solids
+    targets: Mapping[str, Area | Object]
+    """what can be aimed at, by id"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,7 @@ def load_document(
     plan, solids = read_plan(c, document.data, kinds, schema)
     if c.faults:
         return Loaded(document.path, document, None, locate(c, document, document.data), None)
-    source = Source(document.data, c, kinds, schema, solids)
+    source = Source(document.data, c, kinds, schema, solids, targets_of(plan.objects, plan.areas))
     return Loaded(document.path, document, plan, (), Origins(document, document.data, c, schema, kinds), source)
 
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from oneclimb.plan.changes import long_form
 from oneclimb.plan.faults import Unreadable
 from oneclimb.plan.here import Here, nearest
 from oneclimb.plan.lenses import read_view
@@ -22,12 +23,15 @@ TILT = 15.0
 
 
 def merged(own: Mapping[str, Any], shared: Mapping[str, Any]) -> dict[str, Any]:
-    """A camera's own keys over its type's; mappings are merged key by key."""
+    """A camera's own keys over its type's; mappings are merged key by key, short values written out first."""
     out = {**shared, **own}
     for key, value in shared.items():
         mine = own.get(key)
-        if isinstance(value, dict) and isinstance(mine, dict):
-            out[key] = merged(mine, value)
+        if isinstance(mine, dict):
+            out[key] = {**long_form(key, value), **mine}
+    for key, other in (("view", "lens"), ("lens", "view")):
+        if key in own and other not in own:
+            out.pop(other, None)
     return out
 
 

@@ -40,11 +40,14 @@ def _base(name: str) -> Any:
     return json.loads(schema_text(name))
 
 
-def compose(kinds: Mapping[str, Kind[Any]], rules: Iterable[Rule[Any]], name: str = PLAN) -> dict[str, Any]:
+def compose(kinds: Mapping[str, Kind[Any]], rules: Iterable[Rule[Any]] | Mapping[str, Rule[Any]], name: str = PLAN) -> dict[str, Any]:
     """The base schema with the packs' nouns and the rules' settings in their slots."""
     schema: dict[str, Any] = copy.deepcopy(_base(name))
     slot = schema["properties"]["settings"]
-    slot["properties"] = {rule.info.code: _settings(rule) for rule in rules}
+    listed = rules.values() if isinstance(rules, Mapping) else rules
+    slot["properties"] = {rule.info.code: _settings(rule) for rule in listed}
+    if slot["properties"]:
+        del slot["patternProperties"]
     if name == PLAN:
         for key, kind in kinds.items():
             schema["properties"][key] = {
@@ -114,15 +117,16 @@ def check(schema: Mapping[str, Any], document: Document, limits: Limits | None =
     A fast validator answers the question whether there is any; what they are is judged by jsonschema.
     """
     limits = limits or Limits()
-    if is_valid(schema, document.data):
-        return ()
-    faults = [
-        fault
-        for error in _errors(schema, document.data, limits.faults)
-        for fault in _told(error, document, schema)
-    ]
+    return () if is_valid(schema, document.data) else faults_of(schema, document, document.data, limits.faults)
+
+
+def faults_of(
+    schema: Mapping[str, Any], document: Document, data: Mapping[str, Any], most: int
+) -> tuple[Fault, ...]:
+    """The faults of data (the document's own, or an edit of it), by line."""
+    faults = [fault for error in _errors(schema, data, most) for fault in _told(error, document, data, schema)]
     ordered = sorted(dict.fromkeys(faults), key=lambda fault: (fault.span, fault.code, fault.text))
-    return bounded(tuple(ordered), limits.faults)
+    return bounded(tuple(ordered), most)
 
 
 _FAST: dict[int, tuple[Mapping[str, Any], Any]] = {}
@@ -193,10 +197,11 @@ _TYPES = {
 }
 
 
-def _told(error: Any, document: Document, schema: Mapping[str, Any]) -> Iterator[Fault]:
+def _told(
+    error: Any, document: Document, data: Mapping[str, Any], schema: Mapping[str, Any]
+) -> Iterator[Fault]:
     """One error of the validator in plain words, one fault for each slip it stands for."""
     path: Path = tuple(error.absolute_path)
-    data = document.data
 
     def at(code: str, text: str, hint: str = "", *, below: str | None = None) -> Fault:
         where = path if below is None else (*path, below)

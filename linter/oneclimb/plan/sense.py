@@ -51,8 +51,8 @@ def _reach(thing: Object) -> float:
     return max(math.hypot(thing.wide, thing.deep), thing.diameter) / 2
 
 
-def check_camera(c: Context, camera: Camera, solids: Solids) -> None:
-    """A camera that can't be where it is, or can't see for its own wall."""
+def check_camera(c: Context, camera: Camera, solids: Solids, *, walls: bool = True) -> None:
+    """A camera that can't be where it is, or (with ``walls``) can't see for its own wall."""
     path = c.paths["camera", camera.id]
     at = pivot(camera.mount, camera.shape)
     indoors = camera.mount.to == "ceiling" or camera.behind is not None
@@ -65,6 +65,8 @@ def check_camera(c: Context, camera: Camera, solids: Solids) -> None:
         if _in_object(at, thing) and not (camera.mount.to == "pole" and thing.shape == "cylinder"):
             c.faults.append(Raw("PLAN-28", f"{camera.id} is inside {thing.id}", (*path, "mount")))
             return
+    if not walls:
+        return
     ahead = axis(c, camera)
     if not indoors and _into_wall(at, ahead, camera, solids.buildings):
         what = "the soffit" if camera.mount.normal[2] < 0 and ahead[2] > 0 else "its own wall"

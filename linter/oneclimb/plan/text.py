@@ -233,6 +233,13 @@ def _closed(start: Any, end: Any, last: Node | None, inside: Any) -> Node:
     return (a.line, a.column, last[2], last[3], inside)
 
 
+def plain_value(text: str) -> Any:
+    """What plain text stands for: itself, or a number, true, false or nothing."""
+    if text in _WORDS:
+        return _WORDS[text]
+    return float(text) if _NUMBER.fullmatch(text) else text
+
+
 def span_of(node: Node) -> Span:
     """A node's place, counted from 1."""
     return Span(node[0] + 1, node[1] + 1, node[2] + 1, node[3] + 1)
@@ -259,4 +266,4 @@ def _syntax(error: yaml.MarkedYAMLError) -> Fault:
     return Fault("PLAN-05", text, Span(mark.line + 1, mark.column + 1, mark.line + 1, mark.column + 2))
 
 
-__all__ = ["LOADER", "Document", "Limits", "Node", "parse", "read_document", "span_of"]
+__all__ = ["LOADER", "Document", "Limits", "Node", "parse", "plain_value", "read_document", "span_of"]

@@ -1,0 +1,232 @@
+"""Edits: the plan as it would be read with some fields changed, and the same in its text.
+
+The reader that reads a plan reads an edit, so that what is tried is what is printed. Only
+what an edit touches is read again, where that can be; the rest stays the same objects.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from oneclimb.api import Change
+from oneclimb.plan.changes import changed
+from oneclimb.plan.faults import Fault, Unreadable
+from oneclimb.plan.here import Context, Here, Path
+from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan
+from oneclimb.plan.origins import Origins, locate
+from oneclimb.plan.read import Loaded, Source, assumed_of, own_cable, read_plan, targets_of
+from oneclimb.plan.read_cables import read_cable
+from oneclimb.plan.read_cameras import read_camera
+from oneclimb.plan.read_ground import read_area, read_lamp
+from oneclimb.plan.read_objects import read_object
+from oneclimb.plan.schema import faults_of, is_valid
+from oneclimb.plan.sense import Solids, check_camera
+from oneclimb.plan.text_edit import TextEdit, apply_text, text_edits
+
+if TYPE_CHECKING:
+    from oneclimb.plan.text import Document
+
+_ALONE = frozenset({"cameras", "objects", "areas", "lamps", "cables"})
+"""keys whose entries can be read again by themselves"""
+Key = tuple[str, str]
+
+
+def edited(loaded: Loaded, changes: Iterable[Change]) -> Loaded:
+    """The plan with ``replace`` changes applied. Where it can't be read any more, the faults say why.
+
+    Raises ``ValueError`` for a plan that has faults to begin with.
+    """
+    plan, source, origins, document = loaded.plan, loaded.source, loaded.origins, loaded.document
+    if plan is None or source is None or origins is None or document is None:
+        raise ValueError("a plan with faults can't be edited")
+    try:
+        data, paths = changed(source.data, plan, origins, changes)
+    except Unreadable as error:
+        return Loaded(loaded.path, document, None, (Fault(error.code, error.text, hint=error.hint),))
+    faults = _judged(source, document, data, paths)
+    if faults:
+        return Loaded(loaded.path, document, None, faults)
+    if all(path[0] in _ALONE for path in paths):
+        return _Again(loaded, plan, source, document, data).read(paths)
+    return _whole(loaded, source, document, data)
+
+
+def _judged(source: Source, document: Document, data: dict[str, Any], paths: Iterable[Path]) -> tuple[Fault, ...]:
+    """The schema's word on the entries touched: the rest was judged before."""
+    part: dict[str, Any] = {"cameras": data.get("cameras", [])[:1]}
+    listed: dict[str, set[int]] = {}
+    for path in paths:
+        if len(path) > 1 and isinstance(path[1], int):
+            listed.setdefault(str(path[0]), set()).add(path[1])
+        elif path[0] in data:
+            part[str(path[0])] = data[path[0]]
+    part.update({key: [data[key][i] for i in sorted(places)] for key, places in listed.items()})
+    return () if is_valid(source.schema, part) else faults_of(source.schema, document, data, source.context.limits.faults)
+
+
+def _whole(loaded: Loaded, source: Source, document: Document, data: dict[str, Any]) -> Loaded:
+    """Every noun read again: a wall or a type has moved."""
+    c = Context(data.get("units", "metres"), source.context.limits)
+    plan, solids = read_plan(c, data, source.kinds, source.schema)
+    if c.faults:
+        return Loaded(loaded.path, document, None, locate(c, document, data))
+    plan = _same(loaded.plan, plan)
+    return _loaded(loaded, replace(source, data=data, context=c, solids=solids, targets=targets_of(plan.objects, plan.areas)), plan)
+
+
+def _same(before: Plan | None, after: Plan) -> Plan:
+    """The new plan with the old one's tuples where they are equal."""
+    if before is None:
+        return after
+    names = ("site", "buildings", "boundary", "land", "objects", "areas", "lamps", "cameras", "cables", "assumed")
+    kept = {name: getattr(before, name) for name in names if getattr(before, name) == getattr(after, name)}
+    return replace(after, **kept)
+
+
+def _loaded(loaded: Loaded, source: Source, plan: Plan) -> Loaded:
+    document = loaded.document
+    if document is None:
+        raise ValueError("a plan without a document can't be edited")
+    origins = Origins(document, source.data, source.context, source.schema, source.kinds)
+    return Loaded(loaded.path, document, plan, (), origins, source)
+
+
+class _Again:
+    """Things read again by themselves, and what leans on them."""
+
+    def __init__(self, loaded: Loaded, plan: Plan, source: Source, document: Document, data: dict[str, Any]) -> None:
+        self.loaded, self.plan, self.source, self.document, self.data = loaded, plan, source, document, data
+        base = source.context
+        self.c = replace(base, faults=[], notes=dict(base.notes), paths=dict(base.paths))
+        self.before: dict[Key, Mapping[str, str]] = {}
+        self.things: dict[str, dict[str, Any]] = {}
+        """by list of the plan, id to what it is now"""
+        self.targets: Mapping[str, Area | Object] = source.targets
+        self.solids = source.solids
+
+    def read(self, paths: Iterable[Path]) -> Loaded:
+        """The plan with the entries at these paths read again."""
+        touched: dict[str, dict[str, int]] = {}
+        for path in paths:
+            index = int(path[1])
+            touched.setdefault(str(path[0]), {})[self.data[path[0]][index]["id"]] = index
+        aimed = {*touched.get("objects", ()), *touched.get("areas", ())}
+        self._objects(touched.get("objects", {}))
+        self._each("areas", "area", touched.get("areas", {}), read_area)
+        if aimed:
+            self.targets = targets_of(self._now("objects"), self._now("areas"))
+        self._each("lamps", "lamp", touched.get("lamps", {}) | self._leaning("lamps", aimed), self._lamp)
+        cameras = touched.get("cameras", {}) | self._leaning("cameras", aimed)
+        self._each("cameras", "camera", cameras, lambda here: read_camera(here, self.targets))
+        self._cables(touched.get("cables", {}), cameras)
+        self._sense(cameras, touched.get("objects", {}))
+        if self.c.faults:
+            return Loaded(self.loaded.path, self.document, None, locate(self.c, self.document, self.data))
+        plan = replace(self.plan, assumed=self._assumed(), **{key: self._now(key) for key in self.things})
+        source = replace(self.source, data=self.data, context=self.c, solids=self.solids, targets=self.targets)
+        return _loaded(self.loaded, source, plan)
+
+    def _here(self, key: str, kind: str, name: str, index: int) -> Here:
+        thing = (kind, name)
+        if thing not in self.before:
+            self.before[thing] = self.c.notes.get(thing, {})
+            if thing in self.c.notes:
+                self.c.notes[thing] = {}
+        return Here(self.c, self.data[key][index], (key, index), thing)
+
+    def _each(self, key: str, kind: str, touched: Mapping[str, int], read: Callable[[Here], Any]) -> None:
+        for name, index in touched.items():
+            thing = read(self._here(key, kind, name, index))
+            if thing is not None:
+                self.things.setdefault(key, {})[name] = thing
+
+    def _lamp(self, here: Here) -> Any:
+        return read_lamp(here, self.targets)
+
+    def _objects(self, touched: Mapping[str, int]) -> None:
+        for name, index in touched.items():
+            self.things.setdefault("objects", {})[name] = read_object(self._here("objects", "object", name, index))
+        if touched:
+            self.solids = Solids.of(self.source.solids.buildings, self._now("objects"))
+
+    def _now(self, key: str) -> tuple[Any, ...]:
+        """A list of the plan as it is now: an object's stretches in the place of the old ones."""
+        new = self.things.get(key)
+        before: tuple[Any, ...] = getattr(self.plan, key)
+        if new is None:
+            return before
+        if key == "cables":
+            return self._now_cables(before, new)
+        out: list[Any] = []
+        for thing in before:
+            name = thing.id.partition("~")[0]
+            if name not in new:
+                out.append(thing)
+            elif key != "objects":
+                out.append(new[name])
+            elif thing.id == name:
+                out += new[name]
+        return tuple(out)
+
+    @staticmethod
+    def _now_cables(before: tuple[Cable, ...], new: Mapping[str, Cable | None]) -> tuple[Cable, ...]:
+        had = {cable.id for cable in before}
+        kept = (new.get(cable.id, cable) for cable in before)
+        return (*(c for c in kept if c), *(c for name, c in new.items() if c and name not in had))
+
+    def _leaning(self, key: str, aimed: set[str]) -> dict[str, int]:
+        """The lamps or cameras aimed at what has moved."""
+        if not aimed:
+            return {}
+        entries = enumerate(self.data.get(key, ()))
+        return {e["id"]: i for i, e in entries if e.get("aim") in aimed} if key == "lamps" else {
+            e["id"]: i for i, e in enumerate(self.data[key]) if isinstance(e.get("aim"), str) and e["aim"] in aimed
+        }
+
+    def _cables(self, touched: Mapping[str, int], cameras: Mapping[str, int]) -> None:
+        """Cables touched, those written with a camera that is, and those that end at its mount."""
+        by_id = {camera.id: camera for camera in self._now("cameras")} if touched or cameras else {}
+        found: dict[str, Cable | None] = {}
+        for name in cameras:
+            if name in by_id:
+                self._forget(("cable", f"{name}-cable"), ("connector", f"{name}-plug"))
+                found[f"{name}-cable"] = own_cable(self.c, self.data, by_id[name])
+        ends = {e["id"]: i for i, e in enumerate(self.data.get("cables", ())) if e.get("camera") in cameras}
+        for name, index in {**touched, **ends}.items():
+            for joint in self._joints(name):
+                self._forget(("connector", joint))
+            found[name] = read_cable(self._here("cables", "cable", name, index), by_id)
+        had = {cable.id for cable in self.plan.cables}
+        kept = {name: cable for name, cable in found.items() if cable or name in had}
+        if kept:
+            self.things["cables"] = kept
+
+    def _joints(self, cable: str) -> Iterator[str]:
+        return (joint.id for c in self.plan.cables if c.id == cable for joint in c.connectors)
+
+    def _forget(self, *things: Key) -> None:
+        for thing in things:
+            self.before.setdefault(thing, self.c.notes.get(thing, {}))
+            if thing in self.c.notes:
+                self.c.notes[thing] = {}
+
+    def _sense(self, cameras: Mapping[str, int], objects: Mapping[str, int]) -> None:
+        now: dict[str, Camera] = {camera.id: camera for camera in self._now("cameras")}
+        for name in cameras:
+            if name in now:
+                check_camera(self.c, now[name], self.solids)
+        if objects:
+            moved = [solid for listed in self.things.get("objects", {}).values() for solid in listed]
+            only = Solids.of((), moved)
+            for camera in now.values():
+                if camera.id not in cameras:
+                    check_camera(self.c, camera, replace(only, buildings=()), walls=False)
+
+    def _assumed(self) -> tuple[Assumed, ...]:
+        same = all(self.c.notes.get(thing, {}) == notes for thing, notes in self.before.items())
+        return self.plan.assumed if same else assumed_of(self.c)
+
+
+__all__ = ["TextEdit", "apply_text", "edited", "text_edits"]

@@ -1,0 +1,39 @@
+"""The owner's file: settings and deviations that a plan can't loosen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from oneclimb.plan.faults import Fault
+from oneclimb.plan.here import Context
+from oneclimb.plan.limits import Limits
+from oneclimb.plan.model import Deviation
+from oneclimb.plan.origins import locate
+from oneclimb.plan.read_policy import read_deviations, read_settings
+from oneclimb.plan.schema import check
+from oneclimb.plan.text import Document, read_document
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """What an owner has settled for every plan."""
+
+    path: str
+    settings: Mapping[str, Mapping[str, Any]]
+    deviations: tuple[Deviation, ...]
+
+
+def load_owner(path: str, schema: Mapping[str, Any], limits: Limits | None = None) -> Owner | tuple[Fault, ...]:
+    """Read an owner's file against its composed schema. Faults come back where it can't be used."""
+    limits = limits or Limits()
+    document = read_document(path, limits)
+    if not isinstance(document, Document):
+        return tuple(document)
+    faults = check(schema, document, limits)
+    if faults:
+        return faults
+    c = Context("metres", limits)
+    owner = Owner(path, read_settings(c, document.data, schema), read_deviations(c, document.data))
+    return locate(c, document, document.data) if c.faults else owner
