@@ -170,6 +170,7 @@ class FakeQuery:
         self.say: Say = Tape("metres")
         self._base = base
         self._memo: dict[tuple[str, Ref], Any] = {}
+        self._index: dict[str, dict[Ref, Any]] = {}
 
     def all(self, kind: str) -> Sequence[Any]:
         gone = {c.at for c in self.changes if c.how == "absent"}
@@ -177,7 +178,9 @@ class FakeQuery:
         return tuple(t for t in things if ref_of(t) not in gone)
 
     def get(self, ref: Ref) -> Any:
-        return next(t for t in self.all(ref.kind) if ref_of(t) == ref)
+        if ref.kind not in self._index:
+            self._index[ref.kind] = {ref_of(t): t for t in self.all(ref.kind)}
+        return self._index[ref.kind][ref]
 
     def need(self, subject: Any, field: str) -> Any:
         value = subject

@@ -46,7 +46,7 @@ class AreaCover:
     """(k, 3) the ground below it"""
     in_frame: Flags
     hidden_by: NDArray[np.int32]
-    """number in ``scene.owners`` of what stands before it, -1 for nothing"""
+    """number in ``scene.owners`` of what stands before it, -1 for nothing or outside the frame"""
     seen: Flags
     """in the frame and not hidden"""
     pxm: Array
@@ -123,7 +123,8 @@ class Sight:
         path = points - np.array(self.eye.origin)
         distance = np.linalg.norm(path, axis=1)
         down = np.degrees(np.arctan2(-path[:, 2], np.hypot(path[:, 0], path[:, 1])))
-        hidden = self.hidden(path, distance)
+        hidden = np.full(len(points), -1, dtype=np.int32)
+        hidden[in_frame] = self.hidden(path[in_frame], distance[in_frame])
         xy = np.stack([x, y], axis=1)
         xy[~in_frame] = np.nan
         seen = in_frame & (hidden < 0)
@@ -133,7 +134,7 @@ class Sight:
         """Owner numbers of what stands between the glass and the ends of ``path`` (k, 3), -1 for nothing."""
         if not len(path):
             return np.zeros(0, dtype=np.int32)
-        rays = path / np.maximum(distance, 1e-9)[:, None]
+        rays = np.divide(path, distance[:, None], out=np.zeros_like(path), where=distance[:, None] > 0)
         hits = self.scene.cast(self.eye.origin, rays, self.absent)
         owner = self.scene.owner_of(hits)
         owner[hits.t >= distance - tolerance(distance)] = -1

@@ -28,14 +28,15 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
     Index = NDArray[np.int64]
 
-SPACING = 0.5
-"""between samples of an area, m"""
+SPACING = (0.5, 1.0)
+"""between samples of an area, m: small areas, large ones"""
+FEW = 120
+"""An area is sampled at the finer spacing as long as that makes no more samples than this."""
 MOST = 1000
 """samples of one area; a larger one is sampled more widely"""
 LAND_SPACING = (1.0, 2.0)
 """between samples of land beyond the boundary, m: small pieces, large ones"""
-LAND_FINE = 1000.0
-"""land up to this size, m2, is sampled at the finer spacing"""
+LAND_FEW = 1000
 LAND_MOST = 100_000
 PERSON = 1.6
 """height of a standing person's face above the ground, m (the Rotakin test figure is 1.6 m;
@@ -120,19 +121,22 @@ def _circles(points: Array, start: Index) -> tuple[Array, Array]:
 
 
 def _areas(areas: Sequence[Area]) -> Group:
-    sets = [_with_z(sampled(area.outline, SPACING, MOST), area.base) for area in areas]
+    sets = [_with_z(sampled(area.outline, spacing_of(area.outline, SPACING, FEW), MOST), area.base) for area in areas]
     return _group((area.id for area in areas), sets, [area.height for area in areas])
 
 
 def _land(land: Sequence[Land]) -> Group:
-    sets = [_with_z(sampled(piece.outline, land_spacing(piece.outline), LAND_MOST), 0.0) for piece in land]
+    sets = [
+        _with_z(sampled(piece.outline, spacing_of(piece.outline, LAND_SPACING, LAND_FEW), LAND_MOST), 0.0)
+        for piece in land
+    ]
     return _group((piece.id for piece in land), sets, [PERSON] * len(sets))
 
 
-def land_spacing(outline: Sequence[Vec2]) -> float:
-    """Spacing of the samples of a piece of land, m."""
-    fine, wide = LAND_SPACING
-    return min(wide, fine * max(1.0, math.sqrt(_size(np.array(outline)) / LAND_FINE)))
+def spacing_of(outline: Sequence[Vec2], between: tuple[float, float], few: int) -> float:
+    """Spacing of an outline's samples, m: the finer of two where it makes ``few`` at most, at most the wider."""
+    fine, wide = between
+    return min(wide, max(fine, math.sqrt(_size(np.array(outline)) / few)))
 
 
 def _size(corners: Array) -> float:

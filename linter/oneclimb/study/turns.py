@@ -40,8 +40,8 @@ PANS = tuple(range(-30, 31, STEP))
 TILTS = tuple(range(-15, 16, STEP))
 CELLS = 3
 """cells a step of the shared cast"""
-COLS, ROWS = 48, 27
-"""rays each turned frame is judged by"""
+COLS, ROWS = 32, 18
+"""rays each turned frame is judged by; more of them are no better: the cells are the limit"""
 NEAR = 5.0
 """A wall or fence nearer than this, m, is a near wall (common practice)."""
 FENCES = frozenset({"garden-wall", "fence", "gate", "shed"})
@@ -193,7 +193,8 @@ def _seen(cover: Cover, avoided: Sequence[str], axes: Array, north: float) -> di
     for name in (*cover.watched, *avoided):
         found = cover.areas[name]
         some = slice(None, None, math.ceil(len(found.points) / MOST))
-        path = (found.points[some] - np.array(cover.sight.eye.origin)) @ round_it
-        in_frame = cover.sight.eye.project_local(path[None] @ axes.swapaxes(1, 2)[:, None])[2]
-        shares[name] = np.asarray((in_frame & (found.hidden_by[some] < 0)).mean(axis=-1))
+        path = found.points[some] - np.array(cover.sight.eye.origin)
+        free = cover.sight.hidden(path, found.distance[some]) < 0
+        in_frame = cover.sight.eye.project_local((path @ round_it)[None] @ axes.swapaxes(1, 2)[:, None])[2]
+        shares[name] = np.asarray((in_frame & free).mean(axis=-1))
     return shares
