@@ -59,9 +59,15 @@ def test_camera_dims_until_the_near_object_is_no_longer_white() -> None:
     assert exposure.dimmed(lambda f: f * own * 1000, FULL, 0.02, 0.05) == 0.05
 
 
-def test_margin_is_the_least_of_three_headrooms() -> None:
-    """At full gain a target of 8 stands 3 stops above the noise; a veil of 8 leaves 1; 980 is just white."""
-    assert exposure.margins(np.array([8.0]), 0.0, 1 / FULL, FULL, 0.98, 0.5) == pytest.approx([3.0])
-    assert exposure.margins(np.array([8.0]), 8.0, 1 / FULL, FULL, 0.98, 0.5) == pytest.approx([1.0])
-    assert exposure.margins(np.array([980.0]), 0.0, 1 / FULL, FULL, 0.98, 0.5) == pytest.approx([0.0], abs=1e-9)
-    assert exposure.margins(np.array([0.0]), 0.0, 1 / FULL, FULL, 0.98, 0.5)[0] < 0
+@pytest.mark.parametrize(
+    ("signal", "veil", "stops"),
+    [(8.0, 0.0, 3.0), (8.0, 8.0, 1.0), (980.0, 0.0, 0.0), (500.0, 480.0, 0.0), (0.5, 0.0, -1.0)],
+)
+def test_margin_is_the_least_of_three_headrooms(signal: float, veil: float, stops: float) -> None:
+    """At full gain a target of 8 stands 3 stops above the noise; a veil of 8 leaves 1; 980 in all is just white."""
+    margins = exposure.margins(np.array([signal]), veil, gain=1 / FULL, full_scale=FULL, white=0.98, contrast=0.5)
+    assert margins == pytest.approx([stops], abs=1e-9)
+
+
+def test_unlit_target_is_never_usable() -> None:
+    assert exposure.margins(np.zeros(1), 0.0, gain=1 / FULL, full_scale=FULL, white=0.98, contrast=0.5)[0] < -10

@@ -60,11 +60,11 @@ def test_beam_keeps_its_lumens() -> None:
     assert peak * light.led_flux(exponent) == pytest.approx(800.0)
 
 
-def test_narrower_beam_of_the_same_flux_is_brighter_on_its_axis() -> None:
-    wide, narrow = light.led_exponent(50.0), light.led_exponent(25.0)
-    peak = lamps.kept_flux(900.0, wide, narrow)
-    assert peak * light.led_flux(narrow) == pytest.approx(900.0 * light.led_flux(wide))
-    assert peak > 3 * 900.0
+def test_narrower_beam_of_the_same_flux_reaches_farther() -> None:
+    wide, narrow = light.led_exponent(50.0), light.led_exponent(37.5)
+    reach = lamps.refocused_range(30.0, 100.0, 75.0)
+    assert reach == pytest.approx(37.4, abs=0.1)
+    assert reach**2 * light.led_flux(narrow) == pytest.approx(30.0**2 * light.led_flux(wide))
 
 
 @pytest.mark.parametrize("kind", [kind for kind in lamps.COLUMN if kind != "infrared"])

@@ -43,7 +43,7 @@ TURNS: Study[Camera, Turns] = Study("turns", "oneclimb.study.turns:compute", var
 LIGHTS: Study[Site, Lights] = Study("lights", "oneclimb.study.lights:compute", keep="run", vary="oneclimb.study.lights:vary")
 """Every lamp and camera illuminator of the site, in threshold units."""
 
-NIGHT: Study[Camera, Night] = Study("night", "oneclimb.study.night:compute", vary="oneclimb.study.night:vary")
+NIGHT: Study[Camera, Night] = Study("night", "oneclimb.study.night_build:compute", vary="oneclimb.study.night_build:vary")
 """The picture after dark: light, stray light, exposure, where a person is usable."""
 
 RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")

@@ -81,7 +81,7 @@ _LIST = (
     Constant("pane-index", 1.49, 1.52, 1.586, "", "refractive index of a pane: acrylic, glass, polycarbonate",
              "textbook"),
     # economy
-    Constant("prune", 0.05, 0.05, 0.05, "", "light below this share of the threshold or of the camera's own is left out "
+    Constant("prune", 0.05, 0.05, 0.05, "", "light below this share of the threshold or of the own is left out "
              "and carried as doubt", "estimate"),
 )  # fmt: skip
 

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from oneclimb.trade.light import total
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -23,7 +25,7 @@ _STEPS = 60
 def clipped_mean(gain: float, signals: Array, weights: Array | None = None) -> float:
     """Mean of min(1, k S) over the frame; ``weights`` (same shape) where some pixels count more."""
     value = np.minimum(gain * signals, 1.0)
-    return float(value.mean() if weights is None else value @ weights / weights.sum())
+    return float(value.mean()) if weights is None else total(value, weights) / float(weights.sum())
 
 
 def gain(signals: Array, exposure: float, full_scale: float, weights: Array | None = None) -> float:
@@ -41,10 +43,10 @@ def gain(signals: Array, exposure: float, full_scale: float, weights: Array | No
         if k >= most:
             return most
         lit = signals * k < 1.0
-        slope = float(weighted @ lit)
+        slope = float(weighted[lit].sum())
         if slope <= 0.0:
             return k
-        new = (exposure - 1.0 + float(share @ lit)) / slope
+        new = (exposure - 1.0 + float(share[lit].sum())) / slope
         if new <= k * (1.0 + 1e-9):
             return k
         k = new
@@ -82,7 +84,7 @@ def dimmed(signals_at: Callable[[float], Array], full_scale: float, white: float
     return low
 
 
-def margins(target: Array, veil: float, gain: float, full_scale: float, white: float, contrast: float) -> Array:
+def margins(target: Array, veil: float, *, gain: float, full_scale: float, white: float, contrast: float) -> Array:
     """Usable margin of targets in stops: the least of three headrooms, usable where positive.
 
     Above the noise, log₂(k S D); below white, log₂(white/(k (S + veil))); clear of the

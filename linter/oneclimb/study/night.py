@@ -1,0 +1,211 @@
+"""The night study's result: the picture after dark, what spoils it, and what it would be without.
+
+Single bounce and additive: every figure is a sum over surfaces and sources, so the world
+in which one of them gives nothing (but still hides what is behind it) is found by leaving
+its terms out, with nothing cast again.
+
+Left out: light that bounces twice (some 9 % more in a yard), lens vignetting, mirrors of
+lamps other than the camera's own, haze and rain. Lamps themselves fill no pixels. A
+camera whose night is ``both`` is judged by its infrared: its white light comes only with
+an event.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from oneclimb.api import Ref, Unknown
+from oneclimb.study.night_told import Contribution, contributions
+from oneclimb.study.night_view import Habits, NightView, Sums
+from oneclimb.trade import light
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    import numpy.typing as npt
+
+    from oneclimb.plan.model import Camera
+    from oneclimb.study.cover import Cover
+    from oneclimb.study.lights import Lights
+    from oneclimb.study.night_field import Field, Own
+    from oneclimb.study.night_glass import Direct
+    from oneclimb.study.night_others import Others
+    from oneclimb.study.night_targets import Targets
+    from oneclimb.study.raster import Raster
+
+    Array = npt.NDArray[np.float64]
+    Which = npt.NDArray[np.intp]
+
+DARK = "dark"
+ALL = "all"
+
+
+@dataclass(frozen=True)
+class Night:
+    """A camera's night. ``dark`` are surfaces and sources that give nothing in this world."""
+
+    camera: Camera
+    raster: Raster
+    cover: Cover
+    lights: Lights
+    own_ref: Ref | None
+    """the camera's own light as a source; None where it has none"""
+    own_column: int
+    """the reflectances its light meets, nm"""
+    own: Own
+    frame: Field
+    round: Field
+    found: Targets
+    others: Others
+    mirrors: tuple[Direct, ...]
+    """panes in which the camera meets its own light"""
+    watched: tuple[str, ...]
+    """night-wanted areas the camera is for, with places in sight"""
+    habits: Habits
+    tables: Mapping[tuple[int, str], Array]
+    """(wavelength nm, end of the doubt) → reflectance by material number, the last one (-1) the sky's 0"""
+    ground: int
+    """material number of the ground"""
+    dark: frozenset[Ref] = frozenset()
+    _views: dict[tuple[str, bool], NightView] = dataclasses.field(default_factory=dict, compare=False, repr=False)
+
+    # -------------------------------------------------------------------------- states
+
+    @property
+    def states(self) -> tuple[str, ...]:
+        """``dark`` with every lamp out, each lamp that can be lit by itself, and ``all``."""
+        known = (s.ref.id for s in self.lights.lights if s.ref.kind == "lamp" and not s.steady)
+        return (DARK, *known, *(ref.id for ref in self.lights.unknown if ref.kind == "lamp"), ALL)
+
+    @property
+    def untold(self) -> tuple[Unknown, ...]:
+        """Other cameras' lights that are left out because the plan does not describe them."""
+        return tuple(why for ref, why in self.lights.unknown.items() if ref.kind == "camera")
+
+    def view(self, state: str = DARK, *, dims: bool | None = None) -> NightView:
+        """The picture in a state: ``dark`` (lamps out, infrared lit), a lamp's id (that lamp, and those lit all
+        night), ``all``. ``dims`` overrides whether the camera dims its own infrared. Raises ``Unknown`` where a
+        lamp that is lit is not described, ``KeyError`` for a state there is not.
+        """
+        habits = self.habits if dims is None else dataclasses.replace(self.habits, dims=dims)
+        key = (state, habits.dims)
+        if key not in self._views:
+            sums = functools.partial(self.sums, self.lit(state))
+            self._views[key] = NightView(sums, self.found, habits, self.watched, (self.raster.cols, self.raster.rows))
+        return self._views[key]
+
+    def lit(self, state: str) -> Which:
+        """Rows of ``others`` that are lit in a state and not dark in this world."""
+        lamp = Ref("lamp", state)
+        if state not in {DARK, ALL} and lamp not in self.lights.index and lamp not in self.lights.unknown:
+            raise KeyError(state)
+        for ref, why in self.lights.unknown.items():
+            if ref not in self.dark and (ref == lamp or (ref.kind == "lamp" and state == ALL)):
+                raise why
+        sources = [self.lights.lights[source] for source in self.others.which]
+        rows = [i for i, s in enumerate(sources) if s.ref not in self.dark and s.burns(state, (DARK, ALL))]
+        return np.array(rows, dtype=np.intp)
+
+    # ---------------------------------------------------------------------------- sums
+
+    @functools.cached_property
+    def _unlit(self) -> npt.NDArray[np.bool_]:
+        """By owner number, the last one (-1) the sky's: whether a surface gives nothing."""
+        gone = np.zeros(len(self.raster.scene.owners) + 1, dtype=np.bool_)
+        gone[self.raster.scene.owned_by(self.dark)] = True
+        return gone
+
+    @property
+    def own_lit(self) -> bool:
+        """Whether the camera has a light of its own that is lit in this world."""
+        return self.own_ref is not None and self.own_ref not in self.dark
+
+    @property
+    def mirrors_lit(self) -> list[Direct]:
+        """Panes that throw the camera's own light back in this world."""
+        return [m for m in self.mirrors if self.own_lit and m.ref not in self.dark]
+
+    def own_signal(self, field: Field, end: str) -> Array:
+        """Signal of a field's samples (n,) under the camera's own light, at one end of the reflectances."""
+        if not self.own_lit:
+            return np.zeros(len(field.t))
+        signal = light.signal(self.tables[self.own_column, end][field.material], field.own)
+        return self._without_dark(field, signal if field.retro is None else signal + field.retro)
+
+    def rest_signal(self, field: Field, received: Array, lit: Which, end: str) -> Array:
+        """The same under the other sources ``lit``, whose light on the field's places is ``received`` (k, p)."""
+        total = np.zeros(len(field.t))
+        for column, rows, strength in self._by_column(lit, end):
+            arriving = field.spread_out(strength @ received[rows])
+            total += light.signal(self.tables[column, end][field.material], arriving)
+        return self._without_dark(field, total)
+
+    def _by_column(self, lit: Which, end: str) -> Iterable[tuple[int, Which, Array]]:
+        """Lit sources by the reflectances they meet: column, rows, and how strong each is at this end of the doubt."""
+        sources = [self.lights.lights[source] for source in self.others.which[lit]]
+        for column in sorted({s.column for s in sources}):
+            chosen = [i for i, s in enumerate(sources) if s.column == column]
+            yield column, lit[chosen], np.array([sources[i].strength(end) for i in chosen])
+
+    def _without_dark(self, field: Field, signal: Array) -> Array:
+        if self.dark and self._unlit.any():
+            signal[self._unlit[field.owner]] = 0.0
+        return signal
+
+    def sums(self, lit: Which, end: str) -> Sums:
+        """All sums of one state of the lights at one end of the doubt."""
+        own, rest = self.own_signal(self.frame, end), self.rest_signal(self.frame, self.others.on_frame, lit, end)
+        own_round = self.own_signal(self.round, end)
+        rest_round = self.rest_signal(self.round, self.others.on_round, lit, end)
+        strength = {s.ref: s.strength(end) for s in (self.lights.lights[i] for i in self.others.which[lit])}
+        fallen = {
+            inside: sum(
+                strength[d.ref] * d.received for d in self.others.direct if d.ref in strength and d.inside == inside
+            )
+            for inside in (True, False)
+        }
+        mirrored = {inside: sum(m.received for m in self.mirrors_lit if m.inside == inside) for inside in (True, False)}
+        own_targets, rest_targets = self._target_signals(lit, end)
+        return Sums(
+            own,
+            rest,
+            own_targets,
+            rest_targets,
+            light.total(self.frame.collect, own) + mirrored[True],
+            light.total(self.frame.collect, rest) + fallen[True],
+            light.total(self.round.collect, own_round) + mirrored[False],
+            light.total(self.round.collect, rest_round) + fallen[False],
+        )
+
+    def _target_signals(self, lit: Which, end: str) -> tuple[Array, Array]:
+        """Standing targets of reflectance 0.2, and the ground's own where the ground is asked about."""
+
+        def share(column: int) -> Array:
+            return np.where(self.found.flat, self.tables[column, end][self.ground] / light.TARGET, 1.0)
+
+        own = share(self.own_column) * self.found.own if self.own_lit else np.zeros(len(self.found.flat))
+        rest = np.zeros(len(own))
+        for column, rows, strength in self._by_column(lit, end):
+            rest += share(column) * (strength @ self.others.on_targets[rows])
+        return own, rest
+
+    @property
+    def touching(self) -> tuple[Ref, ...]:
+        """Surfaces in the frame so near to the lamp that the model has no figure for them."""
+        near = (self.frame.t < self.own.touching) & (self.frame.owner >= 0)
+        return tuple(self.raster.scene.owners[i] for i in np.unique(self.frame.owner[near]))
+
+    def contributions(self, state: str = DARK) -> tuple[Contribution, ...]:
+        """Surfaces and sources but the camera's own light, those of 2 % or more of the metered light or of the
+        veil, largest first.
+        """
+        return contributions(self, state)
+
+    def darkened(self, refs: frozenset[Ref]) -> Night:
+        """The world in which some more surfaces or sources give nothing but still hide: an exact sum."""
+        return dataclasses.replace(self, dark=self.dark | refs, _views={}) if refs else self

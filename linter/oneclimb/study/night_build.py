@@ -1,0 +1,180 @@
+"""Building a camera's night: the light on all it sees, and how it takes the picture."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from oneclimb.api import Ref
+from oneclimb.study import COVER, LIGHTS, RASTER
+from oneclimb.study.lights import INFRARED, Lights
+from oneclimb.study.night import Night
+from oneclimb.study.night_field import BLOCK, Own, around, frame_field, reflectances, round_field
+from oneclimb.study.night_glass import Front, front, mirrors, own_pane
+from oneclimb.study.night_others import Stage, others
+from oneclimb.study.night_targets import at_night, targets
+from oneclimb.study.night_view import Habits
+from oneclimb.trade import lamps, light
+from oneclimb.trade.constants import constant
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    import numpy.typing as npt
+
+    from oneclimb.api import Change, Query
+    from oneclimb.plan.model import Area, Camera, Plan
+    from oneclimb.study.cover import Cover
+    from oneclimb.study.raster import Raster
+
+    Array = npt.NDArray[np.float64]
+
+FARTHEST = 1.3
+"""the axis is followed to this many times the rated range"""
+UNLIT_LENGTH = 30.0
+"""m of the axis that are followed for a camera without a light of its own"""
+GLARE = ("glare-inside", "glare-outside", "glare-outside-hooded")
+GROUND = Ref("site", "site", "ground")
+
+
+def compute(camera: Camera, q: Query, block: int = BLOCK) -> Night:
+    """A camera's night. ``Unknown`` where the plan does not describe the camera's own light, or a pane before it.
+
+    Other sources' light is found on every ``block``-th pixel each way.
+    """
+    plan: Plan = q.plan
+    raster, cover, lights = q.of(RASTER, camera), q.of(COVER, camera), q.of(LIGHTS, plan.site)
+    index = constant(plan, "pane-index").usual
+    own_ref, own = _own(camera, lights, plan)
+    thrown_back, through = own_pane(camera, q, own, index)
+    own = dataclasses.replace(own, peak=own.peak * through * through)
+    glazed = front(camera, plan)
+    rays, collect = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
+    fields = (frame_field(raster, own, block), round_field(raster, rays, collect, own))
+    areas = _areas(plan, cover)
+    length = UNLIT_LENGTH if own.peak <= 0.0 else FARTHEST * math.sqrt(own.peak)
+    found = targets(raster, cover, areas, own, length)
+    habits = _habits(camera, plan, glazed)
+    stray = max(constant(plan, name).high for name in GLARE) * constant(plan, "dirt").high / light.TARGET
+    scale = _scales(camera, lights, own_ref, plan) * through
+    rest = others(
+        Stage(raster, lights, *fields, found, glazed, scale, own.radius, constant(plan, "prune").usual, stray)
+    )
+    columns = {_wavelength(camera), *(s.column for s in lights.lights)}
+    night = Night(
+        camera=camera,
+        raster=raster,
+        cover=cover,
+        lights=lights,
+        own_ref=own_ref,
+        own_column=_wavelength(camera),
+        own=own,
+        frame=fields[0],
+        round=fields[1],
+        found=found,
+        others=rest,
+        mirrors=(*mirrors(raster, fields, glazed, own, index), *thrown_back),
+        watched=tuple(name for name in cover.watched if name in found.areas),
+        habits=dataclasses.replace(habits, stops=habits.stops + rest.pruned),
+        tables=reflectances(raster.scene.materials, tuple(columns)),
+        ground=_ground(raster),
+    )
+    return night.darkened(frozenset(c.at for c in q.changes if c.how == "dark"))
+
+
+def vary(base: Night, camera: Camera, changes: tuple[Change, ...], q: Query) -> Night | None:
+    """The base's night with some terms left out, or taken with other habits, where nothing else differs."""
+    dark = frozenset(change.at for change in changes if change.how == "dark")
+    if len(dark) == len(changes):
+        return base.darkened(dark)
+    if all(change.how == "dark" or change.at.thing == Ref("camera", camera.id) for change in changes):
+        return _otherwise_taken(base, camera, q, dark)
+    return None
+
+
+def _otherwise_taken(base: Night, camera: Camera, q: Query, dark: frozenset[Ref]) -> Night | None:
+    """The same light on another front, clean or dirty, or with another metering; None where the light differs."""
+    before = base.camera
+    if dataclasses.replace(camera, front=before.front, metering=before.metering) != before:
+        return None
+    if q.of(RASTER, camera) is not base.raster or q.of(COVER, camera).areas is not base.cover.areas:
+        return None
+    habits = _habits(camera, q.plan, front(camera, q.plan))
+    habits = dataclasses.replace(habits, stops=habits.stops + base.others.pruned)
+    return dataclasses.replace(base, camera=camera, habits=habits, dark=base.dark | dark, _views={})
+
+
+def _own(camera: Camera, lights: Lights, plan: Plan) -> tuple[Ref | None, Own]:
+    """The camera's own light, at its axis; the ring's size also serves for other sources."""
+    radius, touching = constant(plan, "ring-radius").usual, constant(plan, "touching").usual
+    retro = constant(plan, "retro-angle").usual
+    if camera.night == "none":
+        return None, Own(0.0, 1.0, radius, touching, retro)
+    ref = Ref("camera", camera.id, "infrared" if camera.night in INFRARED else "white")
+    if ref in lights.unknown:
+        raise lights.unknown[ref]
+    own = lights.lights[lights.index[ref]]
+    return ref, Own(own.peak, own.exponent, radius, touching, retro)
+
+
+def _wavelength(camera: Camera) -> int:
+    if camera.night == "white":
+        return lamps.VISIBLE
+    return camera.infrared.wavelength if camera.infrared else lamps.NEAR
+
+
+def _scales(camera: Camera, lights: Lights, own_ref: Ref | None, plan: Plan) -> Array:
+    """How much of each source's light counts for this camera (n,): none of its own here, none of the infrared
+    for one that sees colour by white light, part of an infrared lamp's of another wavelength.
+    """
+    other = 0.0 if camera.night == "white" else constant(plan, "other-wavelength").usual
+    same = 0.0 if camera.night == "white" else 1.0
+    wavelength = _wavelength(camera)
+    scale = [1.0 if s.seen else same if s.column == wavelength else other for s in lights.lights]
+    if own_ref is not None:
+        scale[lights.index[own_ref]] = 0.0
+    return np.array(scale)
+
+
+def _areas(plan: Plan, cover: Cover) -> tuple[Area, ...]:
+    """Night-wanted areas of which the camera sees something, in the plan's order."""
+    seen = set(cover.areas.seen)
+    return tuple(area for area in plan.areas if area.id in seen and at_night(area)) if seen else ()
+
+
+def _ground(raster: Raster) -> int:
+    number = raster.scene.numbers.get(GROUND)
+    if number is None:
+        return -1
+    return int(raster.scene.material[np.argmax(raster.scene.owner == number)])
+
+
+def _habits(camera: Camera, plan: Plan, glazed: Front) -> Habits:
+    """The camera's habits and its glass's stray light, from the constants."""
+
+    def usual(name: str) -> float:
+        return constant(plan, name).usual
+
+    def dirtied(name: str) -> Mapping[str, float]:
+        glare, dirt = constant(plan, name), constant(plan, "dirt")
+        return {
+            end: getattr(glare, end) * (getattr(dirt, end) if camera.front == "dirty" else 1.0)
+            for end in ("low", "usual", "high")
+        }
+
+    return Habits(
+        glare_inside=dirtied("glare-inside"),
+        glare_outside=dirtied("glare-outside-hooded" if glazed.recessed else "glare-outside"),
+        exposure=usual("exposure"),
+        full_scale=usual("full-scale"),
+        white=usual("white"),
+        contrast=usual("contrast"),
+        stops=usual("margin"),
+        dim_white=usual("dim-white"),
+        dim_floor=usual("dim-floor"),
+        centre=camera.metering == "centre",
+        dims=bool(camera.infrared and camera.infrared.dims),
+    )

@@ -1,0 +1,150 @@
+"""Light that falls straight on the front glass: lamps, other cameras' emitters, and mirrors of the camera's own."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from oneclimb.api import Ref
+from oneclimb.trade import glass, light, optics
+from oneclimb.trade.constants import constant
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
+
+    from oneclimb.api import Query
+    from oneclimb.place.scene import Scene
+    from oneclimb.plan.model import Camera, Plan
+    from oneclimb.study.lights import Lights
+    from oneclimb.study.night_field import Field, Own
+    from oneclimb.study.raster import Raster
+
+    Array = npt.NDArray[np.float64]
+    Which = npt.NDArray[np.intp]
+
+RAYS = 8
+"""visibility rays from a small source to the glass"""
+SPREAD = 0.01
+"""radius, m, of the ring they start from"""
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """A front glass. ``dome_axis`` (3,) for a bubble, else None; ``hood`` the cosine of the edge a hood makes,
+    0 without one; ``recessed`` whether stray light from outside the frame is the lesser.
+    """
+
+    dome_axis: tuple[float, float, float] | None
+    hood: float
+    recessed: bool
+
+
+def front(camera: Camera, plan: Plan) -> Front:
+    """The glass of a camera's housing.
+
+    A dome's bubble takes light from all round, the others have a flat window. A turret's
+    lens sits back behind a window of its own, apart from the LEDs'; a hood cuts off
+    what comes from beyond its edge.
+    """
+    if camera.shape == "dome":
+        return Front(camera.mount.normal, 0.0, recessed=False)
+    edge = math.cos(math.radians(constant(plan, "hood-angle").usual)) if camera.hood else 0.0
+    return Front(None, edge, recessed=camera.hood or camera.shape == "turret")
+
+
+@dataclass(frozen=True, slots=True)
+class Direct:
+    """Light straight on the glass from one source: its irradiance, whether from inside the frame, how far."""
+
+    ref: Ref
+    received: float
+    inside: bool
+    distance: float
+
+
+def share_of_glass(glazed: Front, forward: Array, toward: Array, inside: npt.NDArray[np.bool_]) -> Array:
+    """What share of light from directions (k, 3) counts on the glass (k,): cosine to the axis for what lies in
+    the frame and for flat windows, the bubble's projected area for the rest of a dome's.
+    """
+    cosine = toward @ forward
+    flat = glass.flat_share(cosine, glazed.hood)
+    lens = np.maximum(cosine, 0.0)
+    if glazed.dome_axis is None:
+        return np.where(inside, lens, flat)
+    return np.where(inside, lens, glass.dome_share(toward @ np.array(glazed.dome_axis)))
+
+
+def possible(
+    raster: Raster, glazed: Front, lights: Lights, which: Which, radius: float
+) -> tuple[Array, npt.NDArray[np.bool_]]:
+    """Irradiance (k,) sources would put on the glass were nothing in the way, and which lie in the frame."""
+    way = lights.spots[which] - raster.origin
+    apart = np.maximum(np.linalg.norm(way, axis=1), 1e-6)
+    toward = way / apart[:, None]
+    inside = raster.eye.project(lights.spots[which])[2]
+    counted = share_of_glass(glazed, np.array(raster.eye.forward), toward, inside)
+    sent = lights.intensity(which, -toward[:, None, :])[:, 0]
+    return light.irradiance(sent, counted, apart * apart, radius), inside
+
+
+def rays_to_sources(lights: Lights, which: Which, origin: Array) -> Array:
+    """Points (k, 8, 3) on a small ring round each source, square to its line to the glass."""
+    way = lights.spots[which] - origin
+    way = way / np.maximum(np.linalg.norm(way, axis=1, keepdims=True), 1e-6)
+    other = np.eye(3)[np.argmin(np.abs(way), axis=1)]
+    u = np.cross(way, other)
+    u = u / np.linalg.norm(u, axis=1, keepdims=True)
+    v = np.cross(way, u)
+    angle = np.arange(RAYS) * (2.0 * math.pi / RAYS)
+    ring = np.cos(angle)[None, :, None] * u[:, None, :] + np.sin(angle)[None, :, None] * v[:, None, :]
+    return np.asarray(lights.spots[which, None, :] + SPREAD * ring)
+
+
+def mirrors(raster: Raster, fields: tuple[Field, ...], glazed: Front, own: Own, index: float) -> list[Direct]:
+    """Panes in which the camera meets its own lamp: those that face it squarely, seen at twice their distance."""
+    found: dict[Ref, Direct] = {}
+    scene = raster.scene
+    panes = np.array([m.glass for m in scene.materials] + [False])
+    for field in fields:
+        for tri in np.unique(field.tri[panes[field.material]]):
+            foot, apart = _foot(scene, int(tri), raster.origin)
+            if foot is None or not scene.visible(raster.origin, foot, raster.absent)[0]:
+                continue
+            toward = (foot - raster.origin)[None, :] / max(apart, 1e-6)
+            inside = raster.eye.project(foot[None, :])[2]
+            cosine = toward @ np.array(raster.eye.forward)
+            counted = share_of_glass(glazed, np.array(raster.eye.forward), toward, inside)
+            sent = own.peak * light.pattern(cosine, own.exponent) * float(optics.pane(0.0, index)[0])
+            received = light.irradiance(sent, counted, 4.0 * max(apart, own.touching) ** 2, own.radius)
+            ref = scene.owners[scene.owner[tri]]
+            found[ref] = Direct(ref, float(received[0]), bool(inside[0]), apart)
+    return list(found.values())
+
+
+def _foot(scene: Scene, tri: int, point: Array) -> tuple[Array | None, float]:
+    """The point of a triangle straight in front of ``point``, and its distance; None where that lies outside it."""
+    a, b, c = scene.triangles[tri]
+    normal = scene.normals[tri]
+    apart = float((point - a) @ normal)
+    foot = point - apart * normal
+    sides = [float(np.cross(q - p, foot - p) @ normal) for p, q in ((a, b), (b, c), (c, a))]
+    return (foot if min(sides) >= -1e-9 else None), abs(apart)
+
+
+def own_pane(camera: Camera, q: Query, own: Own, index: float) -> tuple[list[Direct], float]:
+    """A pane in front of the camera: its own light thrown back, and what share of light the pane lets through.
+
+    Sealed to the glass nothing comes back; else the lamp is seen in the pane at twice the
+    gap. ``Unknown`` where the plan tells neither, if there is light to come back.
+    """
+    if camera.behind is None:
+        return [], 1.0
+    through = float(optics.pane(0.0, index)[1])
+    if own.peak <= 0.0 or q.need(camera, "behind.sealed"):
+        return [], through
+    gap = float(q.need(camera, "behind.gap"))
+    received = light.irradiance(own.peak * (1.0 - through), 1.0, (2.0 * gap) ** 2, own.radius)
+    return [Direct(Ref("camera", camera.id, "behind"), float(received), inside=True, distance=gap)], through

@@ -1,0 +1,293 @@
+"""One picture after dark: its exposure, its veil, and where a person is usable in it."""
+
+from __future__ import annotations
+
+import functools
+import itertools
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from oneclimb.study.doubt import Doubt
+from oneclimb.study.night_targets import AXIS
+from oneclimb.trade import exposure, light
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
+
+    from oneclimb.study.night_targets import Line, Targets
+
+    Array = npt.NDArray[np.float64]
+
+MOST_GAIN = 10.0
+"""a figure that was nothing and is something has become better by this much, at most"""
+NOTHING = 1e-3
+
+
+class Corner(NamedTuple):
+    """One corner of the doubt: which end of glare and reflectance, how it meters, stops taken off the margin."""
+
+    end: str = "usual"
+    other_metering: bool = False
+    stops: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """Signals of one state of the lights at one end of the reflectances: on n pixels, at T targets, and the
+    irradiance on the glass from inside and outside the frame; the camera's own light apart from the rest.
+    """
+
+    own: Array
+    rest: Array
+    own_targets: Array
+    rest_targets: Array
+    own_inside: float
+    rest_inside: float
+    own_outside: float
+    rest_outside: float
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How a camera sets itself, and how its glass strays: (low, usual, high) by name of the end."""
+
+    glare_inside: Mapping[str, float]
+    glare_outside: Mapping[str, float]
+    exposure: float
+    full_scale: float
+    white: float
+    contrast: float
+    stops: float
+    dim_white: float
+    dim_floor: float
+    centre: bool
+    dims: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """A picture as the camera takes it: gain k, veil (signal), the share of its own light it keeps, and the
+    margins of the T targets in stops.
+    """
+
+    gain: float
+    veil: float
+    dimmed: float
+    margins: Array
+
+
+class NightView:
+    """The picture in one state of the lights. Figures with doubt find their ends when asked."""
+
+    def __init__(
+        self,
+        sums: Callable[[str], Sums],
+        found: Targets,
+        habits: Habits,
+        watched: tuple[str, ...],
+        size: tuple[int, int],
+    ) -> None:
+        """``sums(end)`` gives the light; ``watched`` the night-wanted areas with places in sight."""
+        self._sums = functools.cache(sums)
+        self._found = found
+        self._habits = habits
+        self._watched = watched
+        self._size = size
+        self._solved: dict[tuple[str, bool], Solved] = {}
+
+    # ------------------------------------------------------------------ as it is taken
+
+    def solved(self, corner: Corner = Corner()) -> Solved:  # noqa: B008 a named tuple does not change
+        """The picture at a corner of the doubt, before stops are taken off."""
+        key = (corner.end, corner.other_metering)
+        if key not in self._solved:
+            self._solved[key] = self._solve(*key)
+        return self._solved[key]
+
+    def _solve(self, end: str, other_metering: bool) -> Solved:
+        sums, habits = self._sums(end), self._habits
+        centre = habits.centre != other_metering
+        weights = exposure.centre_weights(*self._size) if centre else None
+        kept = 1.0
+        if habits.dims:
+            kept = exposure.dimmed(
+                lambda share: share * sums.own + sums.rest + self._veil(sums, end, share),
+                habits.full_scale,
+                habits.dim_white,
+                habits.dim_floor,
+            )
+        veil = self._veil(sums, end, kept)
+        signals = sums.own + sums.rest if kept == 1.0 else kept * sums.own + sums.rest
+        gain = exposure.gain(signals + veil, habits.exposure, habits.full_scale, weights)
+        return Solved(gain, veil, kept, self._margins(sums, gain, veil, kept))
+
+    def _veil(self, sums: Sums, end: str, kept: float) -> float:
+        habits = self._habits
+        return float(
+            light.veil(
+                habits.glare_inside[end],
+                habits.glare_outside[end],
+                kept * sums.own_inside + sums.rest_inside,
+                kept * sums.own_outside + sums.rest_outside,
+            )
+        )
+
+    def _margins(self, sums: Sums, gain: float, veil: float, kept: float) -> Array:
+        habits = self._habits
+        target = kept * sums.own_targets + sums.rest_targets
+        return exposure.margins(
+            target, veil, gain=gain, full_scale=habits.full_scale, white=habits.white, contrast=habits.contrast
+        )
+
+    @property
+    def gain(self) -> float:
+        """Gain k: full scale is reached at the signal 1/k."""
+        return self.solved().gain
+
+    @property
+    def veil(self) -> float:
+        """Signal of the veil over the whole frame."""
+        return self.solved().veil
+
+    @property
+    def dimmed(self) -> float:
+        """Share of its own infrared the camera keeps."""
+        return self.solved().dimmed
+
+    @functools.cached_property
+    def signals(self) -> Array:
+        """(rows, cols) signal of every pixel, without the veil."""
+        sums = self._sums("usual")
+        cols, rows = self._size
+        return np.asarray(self.dimmed * sums.own + sums.rest).reshape(rows, cols)
+
+    @property
+    def picture(self) -> Array:
+        """(rows, cols) the picture as taken, 0 black to 1 white, linear."""
+        return np.minimum(1.0, self.gain * (self.signals + self.veil))
+
+    @property
+    def white(self) -> float:
+        """Share of the frame at full scale."""
+        return float((self.picture >= 1.0).mean())
+
+    # ----------------------------------------------------------------- where it serves
+
+    def _corners(self) -> list[Corner]:
+        stops = self._habits.stops
+        return [Corner(e, m, s) for e, m, s in itertools.product(("low", "high"), (False, True), (-stops, stops))]
+
+    def _doubt(self, value: Callable[[Corner], float]) -> Doubt:
+        return Doubt(value(Corner()), lambda: (value(corner) for corner in self._corners()))
+
+    def _at(self, corner: Corner) -> Array:
+        return self.solved(corner).margins - corner.stops
+
+    @property
+    def margins(self) -> Array:
+        """(T,) margin of every target, stops; usable where positive."""
+        return self.solved().margins
+
+    def _reach(self, corner: Corner, name: str) -> float:
+        return reach(self._found.lines[name], self._at(corner), self._found.shown)
+
+    @property
+    def reach(self) -> Doubt:
+        """How far along its axis a standing person is usable, m along the ground."""
+        return self._doubt(lambda corner: self._reach(corner, AXIS))
+
+    @property
+    def reach_to(self) -> dict[str, Doubt]:
+        """The same along the line to each night-wanted area, up to its far side."""
+        return {
+            name: self._doubt(functools.partial(self._reach, name=name)) for name in self._found.lines if name != AXIS
+        }
+
+    def _usable(self, corner: Corner, name: str) -> float:
+        span = self._found.areas[name]
+        return share_usable(self._at(corner)[span], self._found.shown[span])
+
+    @property
+    def usable(self) -> dict[str, Doubt]:
+        """Share of each night-wanted area's places in sight that are usable, 0 where none is in sight."""
+        return {name: self._doubt(functools.partial(self._usable, name=name)) for name in self._found.areas}
+
+    def _wanted(self, corner: Corner) -> float:
+        if self._watched:
+            return sum(self._usable(corner, name) for name in self._watched) / len(self._watched)
+        return self._reach(corner, AXIS) / max(self.clear_reach, NOTHING)
+
+    @property
+    def wanted(self) -> Doubt:
+        """0 to 1: the share of watched night ground that is usable, areas counting alike; where the camera
+        watches none, its reach over what it would be without stray light and at full gain.
+        """
+        return self._doubt(self._wanted)
+
+    @functools.cached_property
+    def clear_reach(self) -> float:
+        """Reach along the axis, m, were there no veil and full gain."""
+        margins = self._margins(self._sums("usual"), 1.0 / self._habits.full_scale, 0.0, 1.0)
+        return reach(self._found.lines[AXIS], margins, self._found.shown)
+
+    @property
+    def headroom(self) -> Doubt:
+        """Mean margin, stops, of the watched places in sight; along the axis where no area is watched."""
+        return self._doubt(self._headroom)
+
+    def _headroom(self, corner: Corner) -> float:
+        shown = self._found.shown
+        spans = [self._found.areas[name] for name in self._watched] or [self._found.lines[AXIS].span]
+        chosen = np.concatenate([self._at(corner)[span][shown[span]] for span in spans])
+        return float(np.clip(chosen, -10.0, 10.0).mean()) if len(chosen) else 0.0
+
+    # -------------------------------------------------------------- against another world
+
+    def kept(self, without: NightView) -> Doubt:
+        """What is left of what there would be ``without``: the worst of the ratios, with over without, of usable
+        watched ground and of the reach to it. 1 where nothing is lost, above 1 for a gain. Both worlds are
+        taken at the same corner each time, so the ratio is firmer than what it is made of.
+        """
+        return self._doubt(lambda corner: self._kept(without, corner))
+
+    def _kept(self, without: NightView, corner: Corner) -> float:
+        ratios = [ratio(self._wanted(corner), without._wanted(corner))]
+        ratios += [ratio(self._reach(corner, name), without._reach(corner, name)) for name in self._watched]
+        return min(ratios)
+
+
+def ratio(with_it: float, without: float) -> float:
+    """With over without; 1 where there was nothing to lose, at most ten for a gain out of nothing."""
+    if without < NOTHING:
+        return 1.0 if with_it < NOTHING else MOST_GAIN
+    return min(with_it / without, MOST_GAIN)
+
+
+def share_usable(margins: Array, shown: npt.NDArray[np.bool_]) -> float:
+    """Share of the places in sight that are usable; one at the very limit counts half, half a stop either side
+    of it makes it whole or nothing. 0 where none is in sight.
+    """
+    seen = margins[shown]
+    return float(np.clip(seen + 0.5, 0.0, 1.0).mean()) if len(seen) else 0.0
+
+
+def reach(line: Line, margins: Array, shown: npt.NDArray[np.bool_]) -> float:
+    """Distance, m, of the first place on a line where a target in sight stops being usable, between samples by
+    the margin; the last place in sight where it never stops, 0 where it never is.
+    """
+    seen = np.flatnonzero(shown[line.span])
+    along, margin = line.distance[seen], margins[line.span][seen]
+    good = np.flatnonzero(margin > 0.0)
+    if not len(good):
+        return 0.0
+    lost = np.flatnonzero(margin[good[0] :] <= 0.0)
+    if not len(lost):
+        return float(along[-1])
+    j = int(good[0] + lost[0])
+    share = margin[j - 1] / (margin[j - 1] - margin[j])
+    got = along[j - 1] + share * (along[j] - along[j - 1])
+    return float(got) if math.isfinite(got) else float(along[j - 1])
