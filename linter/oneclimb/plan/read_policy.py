@@ -17,10 +17,10 @@ LEVELS = ("note", "warning", "error")
 
 
 def read_materials(c: Context, data: Mapping[str, Any]) -> Mapping[str, Material]:
-    """The plan's own materials; their names join the built-in ones in the context."""
+    """The built-in materials and the plan's own, which come before them."""
     own = {name: _material(c, name, entry) for name, entry in data.get("materials", {}).items()}
     c.materials = frozenset(BUILT_IN) | frozenset(own)
-    return MappingProxyType(own)
+    return MappingProxyType({**BUILT_IN, **own}) if own else BUILT_IN
 
 
 def _material(c: Context, name: str, entry: Mapping[str, Any]) -> Material:
