@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -174,6 +175,7 @@ def test_an_internal_fault_is_shown_once_for_all_plans(folder: Folder, look: Loo
     two = folder.review(name="two.plan.yaml", crashes=(BROKEN,))
     shown = " ".join(text([one, two], look).split())
     assert shown.count("cannot be loaded") == 1
+    assert shown.count("incomplete, ") == 2
     assert "SHINE-01 at camera/drive-cam: ZeroDivisionError: division by zero" in shown
 
 
@@ -203,3 +205,10 @@ def test_of_many_questions_the_sheet_puts_three_first_and_the_rest_by_thing(fold
     shown = text([folder.review(cannot_tell=told)], SHEET)
     assert re.findall(r"answer (\d)  (Question \d\?)", shown) == [(str(n + 1), f"Question {n}?") for n in range(3)]
     assert "also  camera drive-cam: Question 3? Question 4?" in shown
+
+
+@pytest.mark.parametrize("look", [PIPE, SHEET])
+def test_without_any_rule_nothing_is_called_clean(folder: Folder, look: Look) -> None:
+    shown = " ".join(text([replace(folder.review(), rules=())], look).split())
+    assert "no rule is loaded, so nothing was checked" in shown
+    assert "nothing found" not in shown

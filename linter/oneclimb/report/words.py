@@ -36,8 +36,12 @@ def summary(review: Review) -> str:
     plan = review.loaded.plan
     if plan is None:
         return f"{count(len(review.loaded.faults), 'fault')}: this plan cannot be used yet"
+    if not review.rules:
+        return "no rule is loaded, so nothing was checked"
     found = [count(n, level) for level, n in facts.counts([review]).items() if n]
     parts = [f"{listed(found) or 'nothing found'} in {count(len(plan.cameras), 'camera')}"]
+    if review.crashes:
+        parts.insert(0, f"incomplete, {count(len(review.crashes), 'internal fault')}")
     if review.cannot_tell:
         parts.append(f"{count(len(review.cannot_tell), 'check')} could not be made")
     if review.accepted:

@@ -1,0 +1,197 @@
+"""``oneclimb check``: review plans and report."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+import time
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from oneclimb.cli.find import plans as find_plans
+from oneclimb.cli.write import put, refuse_over_plan, say
+
+if TYPE_CHECKING:
+    from oneclimb.packs import Packs
+    from oneclimb.plan.limits import Limits
+    from oneclimb.plan.owner import Owner
+    from oneclimb.review import Review
+
+FAIL_AT = ("error", "warning", "note", "never")
+"""the levels, worst first, and none of them"""
+
+
+@click.command(name="check")
+@click.argument("plans", nargs=-1, required=True, metavar="PLAN…")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "sarif", "json"]),
+    default="text",
+    show_default=True,
+    help="text: a sheet on a terminal, one line a finding in a pipe; sarif: SARIF 2.1.0 for CI; "
+    "json: everything (oneclimb schema --which report).",
+)
+@click.option("--output", metavar="FILE", help="Write the report to FILE, whole or not at all; never over a plan.")
+@click.option(
+    "--fail-at",
+    type=click.Choice(FAIL_AT),
+    default="warning",
+    show_default=True,
+    help="The mildest finding that makes the exit status 1.",
+)
+@click.option("--owner", metavar="FILE", help="The owner's settings and deviations; a plan cannot loosen them.")
+@click.option("--steps", is_flag=True, help="Show how each figure was computed.")
+@click.option("--timing", is_flag=True, help="Say on standard error where the time went.")
+@click.option(
+    "--limit",
+    "limits",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="Raise or lower a limit on what a plan may hold, such as cameras=3000.",
+)
+def command(
+    *,
+    plans: tuple[str, ...],
+    form: str,
+    output: str | None,
+    fail_at: str,
+    owner: str | None,
+    steps: bool,
+    timing: bool,
+    limits: tuple[str, ...],
+) -> int:
+    r"""Say what will go wrong with the planned installs.
+
+    A PLAN is a file, or a folder: then every *.plan.yaml below it, in order of path.
+
+    \b
+    Exit status: 0  nothing at or above --fail-at
+                 1  findings at or above --fail-at
+                 2  a plan, or this call, can't be used
+                 3  a rule or a pack failed, or oneclimb itself did
+    """
+    clock = Clock()
+    files = find_plans(plans)
+    if output:
+        refuse_over_plan(output, [*files, *([owner] if owner else [])])
+    bounds = _bounds(limits)
+    packs, schema = _load()
+    rules = _owner(owner, packs, bounds) if owner else None
+    clock.mark("load")
+    reviews = _review(files, packs, schema, rules, bounds)
+    clock.mark("plans", sum((Counter(dict(review.timing)) for review in reviews), Counter()))
+    text = _report(reviews, packs, form, plain=output is not None, steps=steps)
+    if output:
+        put(output, text)
+    else:
+        say(text)
+    clock.mark("report")
+    if timing:
+        clock.tell()
+    return status(reviews, fail_at)
+
+
+def status(reviews: Sequence[Review], fail_at: str) -> int:
+    """The exit status: the worst thing that happened."""
+    if any(review.crashes for review in reviews):
+        return 3
+    if any(review.loaded.faults for review in reviews):
+        return 2
+    failing = FAIL_AT[: FAIL_AT.index(fail_at) + 1] if fail_at != "never" else ()
+    return int(any(finding.level in failing for review in reviews for finding in review.findings))
+
+
+def _bounds(given: Sequence[str]) -> Limits:
+    from oneclimb.plan.limits import Limits
+
+    bounds = Limits()
+    for text in given:
+        try:
+            bounds = bounds.with_setting(text)
+        except ValueError as error:
+            raise click.UsageError(f"--limit: {error}") from None
+    return bounds
+
+
+def _load() -> tuple[Packs, Mapping[str, Any]]:
+    """The packs and the composed schema; the engine's own imports are part of loading."""
+    from oneclimb.packs import load_packs
+    from oneclimb.plan.schema import compose
+
+    importlib.import_module("oneclimb.review")
+    packs = load_packs()
+    return packs, compose(packs.kinds, packs.rules.values())
+
+
+def _owner(path: str, packs: Packs, bounds: Limits) -> Owner:
+    """The owner's file; one that can't be used stops the call, since nothing could be judged by it."""
+    from oneclimb.plan.owner import Owner, load_owner
+    from oneclimb.plan.schema import OWNER, compose
+    from oneclimb.report.quote import quote
+
+    owner = load_owner(path, compose({}, packs.rules.values(), OWNER), bounds)
+    if isinstance(owner, Owner):
+        return owner
+    for fault in owner:
+        hint = f" ({fault.hint})" if fault.hint else ""
+        place = f"{quote(path)}:{fault.span.line}:{fault.span.column}"
+        click.echo(f"{place}: error: {fault.code} {quote(fault.text + hint)}", err=True)
+    raise click.ClickException("the owner's file can't be used, so no plan was reviewed")
+
+
+def _review(
+    files: Sequence[str], packs: Packs, schema: Mapping[str, Any], owner: Owner | None, bounds: Limits
+) -> list[Review]:
+    from oneclimb.cli.progress import Progress
+    from oneclimb.review import check
+
+    progress = Progress(len(files))
+    reviews = []
+    try:
+        for file in files:
+            progress.begin()
+            reviews.append(check(file, packs, schema, owner, limits=bounds, progress=progress.step))
+    finally:
+        progress.end()
+    return reviews
+
+
+def _report(reviews: Sequence[Review], packs: Packs, form: str, *, plain: bool, steps: bool) -> str:
+    if form == "sarif":
+        from oneclimb.report.sarif import sarif
+
+        return sarif(reviews, packs)
+    if form == "json":
+        from oneclimb.report.record import record
+
+        return record(reviews, packs)
+    from oneclimb.report.look import Look
+    from oneclimb.report.text import text
+
+    return text(reviews, Look(steps=steps) if plain else Look.of(sys.stdout, steps=steps))
+
+
+class Clock:
+    """Where the time of a call went."""
+
+    def __init__(self) -> None:
+        self.last = time.perf_counter()
+        self.stages: list[tuple[str, float, Mapping[str, float]]] = []
+
+    def mark(self, stage: str, inside: Mapping[str, float] | None = None) -> None:
+        """A stage has ended; ``inside`` are its own parts, in seconds."""
+        now = time.perf_counter()
+        self.stages.append((stage, now - self.last, inside or {}))
+        self.last = now
+
+    def tell(self) -> None:
+        """The table, on standard error."""
+        for stage, seconds, inside in self.stages:
+            click.echo(f"{seconds * 1000:9.1f} ms  {stage}", err=True)
+            for part, took in inside.items():
+                click.echo(f"{took * 1000:9.1f} ms    {part}", err=True)
+        click.echo(f"{sum(seconds for _, seconds, _ in self.stages) * 1000:9.1f} ms  in all", err=True)
