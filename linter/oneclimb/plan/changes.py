@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from oneclimb.api import Change, Ref
-from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Path
 
 if TYPE_CHECKING:
@@ -17,28 +17,28 @@ if TYPE_CHECKING:
 def changed(
     data: Mapping[str, Any], plan: Plan, origins: Origins, changes: Iterable[Change]
 ) -> tuple[dict[str, Any], tuple[Path, ...]]:
-    """The data after the changes, and the path of each. Raises ``Unreadable`` where one can't be made."""
+    """The data after the changes, and the path of each. Raises ``UnreadableError`` where one can't be made."""
     paths = []
     for change in changes:
         path = origins.path(change.at) if change.how == "replace" else None
         if path is None:
-            raise Unreadable("PLAN-34", f"{change.at.path} can't be changed in the plan")
-        data = _set(data, path, change.by, 0, plan, change.at)
+            raise UnreadableError("PLAN-34", f"{change.at.path} can't be changed in the plan")
+        data = _set(data, path, change.by, plan, change.at)
         paths.append(path)
     return dict(data), tuple(paths)
 
 
-def _set(value: Any, path: Path, by: Any, depth: int, plan: Plan, at: Ref) -> Any:
+def _set(value: Any, path: Path, by: Any, plan: Plan, at: Ref, *, depth: int = 0) -> Any:
     """A copy of a value with ``by`` at a path below it; only what lies on the path is copied."""
     if depth == len(path):
         return by
     key = path[depth]
     if isinstance(value, list):
         if not (isinstance(key, int) and key < len(value)):
-            raise Unreadable("PLAN-34", f"{at.path}: the list has no entry {key}")
-        return [*value[:key], _set(value[key], path, by, depth + 1, plan, at), *value[key + 1 :]]
+            raise UnreadableError("PLAN-34", f"{at.path}: the list has no entry {key}")
+        return [*value[:key], _set(value[key], path, by, plan, at, depth=depth + 1), *value[key + 1 :]]
     if not isinstance(value, dict):
-        raise Unreadable("PLAN-34", f"{at.path}: `{path[depth - 1]}` has no keys of its own")
+        raise UnreadableError("PLAN-34", f"{at.path}: `{path[depth - 1]}` has no keys of its own")
     out = dict(value)
     if depth == len(path) - 1:
         if by is not None:
@@ -46,12 +46,12 @@ def _set(value: Any, path: Path, by: Any, depth: int, plan: Plan, at: Ref) -> An
         elif key in out:
             del out[key]
         else:
-            raise Unreadable("PLAN-34", f"{at.path} is not written here, so it can't be taken out")
+            raise UnreadableError("PLAN-34", f"{at.path} is not written here, so it can't be taken out")
         return out
     inner = out.get(key, {})
-    if at.kind == "camera" and depth == 2:  # noqa: PLR2004 - cameras, index, then the camera's own keys
+    if at.kind == "camera" and depth == 2:
         inner = long_form(str(key), inner, plan, at)
-    out[key] = _set(inner, path, by, depth + 1, plan, at)
+    out[key] = _set(inner, path, by, plan, at, depth=depth + 1)
     return out
 
 

@@ -6,14 +6,16 @@ what an edit touches is read again, where that can be; the rest stays the same o
 
 from __future__ import annotations
 
+from collections import ChainMap
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from oneclimb.api import Change
 from oneclimb.plan.changes import changed
-from oneclimb.plan.faults import Fault, Unreadable
+from oneclimb.plan.faults import Fault, UnreadableError
 from oneclimb.plan.here import Context, Here, Path
+from oneclimb.plan.judge import faults_of, is_valid
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan
 from oneclimb.plan.origins import Origins, locate
 from oneclimb.plan.read import Loaded, Source, assumed_of, own_cable, read_plan, targets_of
@@ -21,7 +23,6 @@ from oneclimb.plan.read_cables import read_cable
 from oneclimb.plan.read_cameras import read_camera
 from oneclimb.plan.read_ground import read_area, read_lamp
 from oneclimb.plan.read_objects import read_object
-from oneclimb.plan.schema import faults_of, is_valid
 from oneclimb.plan.sense import Solids, check_camera
 from oneclimb.plan.text_edit import TextEdit, apply_text, text_edits
 
@@ -43,7 +44,7 @@ def edited(loaded: Loaded, changes: Iterable[Change]) -> Loaded:
         raise ValueError("a plan with faults can't be edited")
     try:
         data, paths = changed(source.data, plan, origins, changes)
-    except Unreadable as error:
+    except UnreadableError as error:
         return Loaded(loaded.path, document, None, (Fault(error.code, error.text, hint=error.hint),))
     faults = _judged(source, document, data, paths)
     if faults:
@@ -63,7 +64,9 @@ def _judged(source: Source, document: Document, data: dict[str, Any], paths: Ite
         elif path[0] in data:
             part[str(path[0])] = data[path[0]]
     part.update({key: [data[key][i] for i in sorted(places)] for key, places in listed.items()})
-    return () if is_valid(source.schema, part) else faults_of(source.schema, document, data, source.context.limits.faults)
+    return (
+        () if is_valid(source.schema, part) else faults_of(source.schema, document, data, source.context.limits.faults)
+    )
 
 
 def _whole(loaded: Loaded, source: Source, document: Document, data: dict[str, Any]) -> Loaded:
@@ -73,7 +76,9 @@ def _whole(loaded: Loaded, source: Source, document: Document, data: dict[str, A
     if c.faults:
         return Loaded(loaded.path, document, None, locate(c, document, data))
     plan = _same(loaded.plan, plan)
-    return _loaded(loaded, replace(source, data=data, context=c, solids=solids, targets=targets_of(plan.objects, plan.areas)), plan)
+    return _loaded(
+        loaded, replace(source, data=data, context=c, solids=solids, targets=targets_of(plan.objects, plan.areas)), plan
+    )
 
 
 def _same(before: Plan | None, after: Plan) -> Plan:
@@ -99,7 +104,7 @@ class _Again:
     def __init__(self, loaded: Loaded, plan: Plan, source: Source, document: Document, data: dict[str, Any]) -> None:
         self.loaded, self.plan, self.source, self.document, self.data = loaded, plan, source, document, data
         base = source.context
-        self.c = replace(base, faults=[], notes=dict(base.notes), paths=dict(base.paths))
+        self.c = replace(base, faults=[], notes=ChainMap({}, base.notes), paths=ChainMap({}, base.paths))
         self.before: dict[Key, Mapping[str, str]] = {}
         self.things: dict[str, dict[str, Any]] = {}
         """by list of the plan, id to what it is now"""
@@ -111,7 +116,7 @@ class _Again:
         touched: dict[str, dict[str, int]] = {}
         for path in paths:
             index = int(path[1])
-            touched.setdefault(str(path[0]), {})[self.data[path[0]][index]["id"]] = index
+            touched.setdefault(str(path[0]), {})[self.data[str(path[0])][index]["id"]] = index
         aimed = {*touched.get("objects", ()), *touched.get("areas", ())}
         self._objects(touched.get("objects", {}))
         self._each("areas", "area", touched.get("areas", {}), read_area)
@@ -124,7 +129,8 @@ class _Again:
         self._sense(cameras, touched.get("objects", {}))
         if self.c.faults:
             return Loaded(self.loaded.path, self.document, None, locate(self.c, self.document, self.data))
-        plan = replace(self.plan, assumed=self._assumed(), **{key: self._now(key) for key in self.things})
+        lists: dict[str, Any] = {key: self._now(key) for key in self.things}
+        plan = replace(self.plan, assumed=self._assumed(), **lists)
         source = replace(self.source, data=self.data, context=self.c, solids=self.solids, targets=self.targets)
         return _loaded(self.loaded, source, plan)
 
@@ -149,7 +155,9 @@ class _Again:
         for name, index in touched.items():
             self.things.setdefault("objects", {})[name] = read_object(self._here("objects", "object", name, index))
         if touched:
-            self.solids = Solids.of(self.source.solids.buildings, self._now("objects"))
+            gone = frozenset(o for o in self.plan.objects if o.id.partition("~")[0] in touched)
+            new = [solid for listed in self.things["objects"].values() for solid in listed]
+            self.solids = self.source.solids.instead(gone, new)
 
     def _now(self, key: str) -> tuple[Any, ...]:
         """A list of the plan as it is now: an object's stretches in the place of the old ones."""
@@ -181,9 +189,7 @@ class _Again:
         if not aimed:
             return {}
         entries = enumerate(self.data.get(key, ()))
-        return {e["id"]: i for i, e in entries if e.get("aim") in aimed} if key == "lamps" else {
-            e["id"]: i for i, e in enumerate(self.data[key]) if isinstance(e.get("aim"), str) and e["aim"] in aimed
-        }
+        return {e["id"]: i for i, e in entries if isinstance(e.get("aim"), str) and e["aim"] in aimed}
 
     def _cables(self, touched: Mapping[str, int], cameras: Mapping[str, int]) -> None:
         """Cables touched, those written with a camera that is, and those that end at its mount."""
@@ -218,15 +224,29 @@ class _Again:
             if name in now:
                 check_camera(self.c, now[name], self.solids)
         if objects:
-            moved = [solid for listed in self.things.get("objects", {}).values() for solid in listed]
-            only = Solids.of((), moved)
+            only = Solids.of((), [solid for listed in self.things.get("objects", {}).values() for solid in listed])
             for camera in now.values():
                 if camera.id not in cameras:
-                    check_camera(self.c, camera, replace(only, buildings=()), walls=False)
+                    check_camera(self.c, camera, only, walls=False)
 
     def _assumed(self) -> tuple[Assumed, ...]:
-        same = all(self.c.notes.get(thing, {}) == notes for thing, notes in self.before.items())
-        return self.plan.assumed if same else assumed_of(self.c)
+        """The defaults in use. Fewer of them need no new order of ids, more of them do."""
+        gone: set[tuple[str, str, str, str]] = set()
+        for (kind, name), before in self.before.items():
+            now = self.c.notes.get((kind, name), {})
+            if now.items() - before.items():
+                return assumed_of(self.c)
+            gone |= {(kind, field, taken, name) for field, taken in before.items() - now.items()}
+        if not gone:
+            return self.plan.assumed
+        groups = (_without(one, gone) for one in self.plan.assumed)
+        return tuple(one for one in groups if one.ids)
+
+
+def _without(one: Assumed, gone: set[tuple[str, str, str, str]]) -> Assumed:
+    """A default, without the things that don't take it any more."""
+    names = {name for kind, field, taken, name in gone if (kind, field, taken) == (one.kind, one.field, one.taken)}
+    return replace(one, ids=tuple(i for i in one.ids if i not in names)) if names else one
 
 
 __all__ = ["TextEdit", "apply_text", "edited", "text_edits"]

@@ -41,46 +41,126 @@ class FaultInfo:
     explain: str
 
 
-FAULTS: Mapping[str, FaultInfo] = MappingProxyType({
-    "PLAN-01": FaultInfo("the file can't be read", "The plan is missing, is a folder or a device, or may not be read."),
-    "PLAN-02": FaultInfo("a limit is passed", "Plans are bounded so that no file can make the check hang. The message names the limit and the option that raises it."),
-    "PLAN-03": FaultInfo("not UTF-8 text", "A plan is UTF-8 text, with or without a byte order mark. Save it again as UTF-8."),
-    "PLAN-04": FaultInfo("a control character", "Control characters and odd line separators can hide text from a reader; a plan has none."),
-    "PLAN-05": FaultInfo("not well-formed YAML", "The text can't be parsed. Often: a missing colon or bracket, a tab, or lines that don't line up."),
-    "PLAN-06": FaultInfo("an anchor or alias", "YAML's & and * are not used in plans: write the thing again, or share camera keys under `types:`."),
-    "PLAN-07": FaultInfo("a tag", "YAML's ! tags are not used in plans: values are plain text, numbers, true or false."),
-    "PLAN-08": FaultInfo("not one document", "A plan is one YAML document with keys at its top: not empty, not several split by ---."),
-    "PLAN-09": FaultInfo("a key is written twice", "Of two equal keys one would be lost silently. Keep one."),
-    "PLAN-10": FaultInfo("a number that isn't finite", "Sizes are finite numbers. Infinity, not-a-number and numbers too large to hold can't be measured with a tape."),
-    "PLAN-11": FaultInfo("an unknown key", "The plan's language has no such key at this place. Often a slip of the pen: the nearest known key is named."),
-    "PLAN-12": FaultInfo("a key is missing", "This key is needed here: it has no usual value that could be assumed."),
-    "PLAN-13": FaultInfo("the wrong kind of value", "Text where a number belongs, a list where one value belongs, or the like."),
-    "PLAN-14": FaultInfo("not one of the known words", "This key takes one of a few words. The nearest is named."),
-    "PLAN-15": FaultInfo("not written as it should be", "The value has not the form this key needs: a length, an angle, a range, an id, a date."),
-    "PLAN-16": FaultInfo("out of bounds", "The value is smaller or larger than can be meant here, or a list has too few or too many entries."),
-    "PLAN-17": FaultInfo("against the schema", "The value breaks another condition of the plan's schema."),
-    "PLAN-18": FaultInfo("an id is used twice", "Each thing of a kind has its own id, so that reports and deviations can name it."),
-    "PLAN-19": FaultInfo("no such thing", "The plan names a wall, area, object, type, camera or neighbour that it doesn't have. The nearest is named."),
-    "PLAN-20": FaultInfo("no such material", "A surface is a built-in material or one of the plan's own under `materials:`."),
-    "PLAN-21": FaultInfo("no clear place", "A thing stands either by a wall (`wall`, `along`, `out`) or in coordinates (`at: [x, y]`): one of the two."),
-    "PLAN-22": FaultInfo("a range the wrong way round", "In `8 to 11` the smaller number comes first."),
-    "PLAN-23": FaultInfo("off the wall's end", "`along` counts from the wall's left end as you stand outside facing it, and ends where the wall ends."),
-    "PLAN-24": FaultInfo("walls don't meet", "Walls in order, anticlockwise seen from above, must come back to where they began, within 0.25 m or 2 % of the way round."),
-    "PLAN-25": FaultInfo("an outline that crosses itself", "An outline's sides meet at its corners only. Check the order of the corners."),
-    "PLAN-26": FaultInfo("nothing there", "A wall, outline, window or thing of no length or size."),
-    "PLAN-27": FaultInfo("a date that doesn't exist", "Dates are year-month-day, such as 2026-03-31, and must be on the calendar."),
-    "PLAN-28": FaultInfo("a camera inside something solid", "The camera's place lies inside a building or an object."),
-    "PLAN-29": FaultInfo("a camera that looks into its own wall", "The aim points into what the camera is fixed to."),
-    "PLAN-30": FaultInfo("no direction", "A camera or lamp aimed at its own place, or one with nothing to look straight out from, has no direction."),
-    "PLAN-31": FaultInfo("too far away", "The site is wider than the place model can hold exactly."),
-    "PLAN-32": FaultInfo("two answers to one question", "Two keys say the same thing in two ways; only one of them can stand."),
-    "PLAN-33": FaultInfo("needs something that isn't there", "This key builds on another (a house, a boundary, an eave) that the plan doesn't have."),
-    "PLAN-34": FaultInfo("this change can't be made here", "A change was tried on something that can't be changed at that place of the plan."),
-})
+FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
+    {
+        "PLAN-01": FaultInfo(
+            "the file can't be read", "The plan is missing, is a folder or a device, or may not be read."
+        ),
+        "PLAN-02": FaultInfo(
+            "a limit is passed",
+            "Plans are bounded so that no file can make the check hang. The message names the limit and the "
+            "option that raises it.",
+        ),
+        "PLAN-03": FaultInfo(
+            "not UTF-8 text", "A plan is UTF-8 text, with or without a byte order mark. Save it again as UTF-8."
+        ),
+        "PLAN-04": FaultInfo(
+            "a control character",
+            "Control characters and odd line separators can hide text from a reader; a plan has none.",
+        ),
+        "PLAN-05": FaultInfo(
+            "not well-formed YAML",
+            "The text can't be parsed. Often: a missing colon or bracket, a tab, or lines that don't line up.",
+        ),
+        "PLAN-06": FaultInfo(
+            "an anchor or alias",
+            "YAML's & and * are not used in plans: write the thing again, or share camera keys under `types:`.",
+        ),
+        "PLAN-07": FaultInfo(
+            "a tag", "YAML's ! tags are not used in plans: values are plain text, numbers, true or false."
+        ),
+        "PLAN-08": FaultInfo(
+            "not one document", "A plan is one YAML document with keys at its top: not empty, not several split by ---."
+        ),
+        "PLAN-09": FaultInfo("a key is written twice", "Of two equal keys one would be lost silently. Keep one."),
+        "PLAN-10": FaultInfo(
+            "a number that isn't finite",
+            "Sizes are finite numbers. Infinity, not-a-number and numbers too large to hold can't be "
+            "measured with a tape.",
+        ),
+        "PLAN-11": FaultInfo(
+            "an unknown key",
+            "The plan's language has no such key at this place. Often a slip of the pen: the nearest known "
+            "key is named.",
+        ),
+        "PLAN-12": FaultInfo(
+            "a key is missing", "This key is needed here: it has no usual value that could be assumed."
+        ),
+        "PLAN-13": FaultInfo(
+            "the wrong kind of value", "Text where a number belongs, a list where one value belongs, or the like."
+        ),
+        "PLAN-14": FaultInfo("not one of the known words", "This key takes one of a few words. The nearest is named."),
+        "PLAN-15": FaultInfo(
+            "not written as it should be",
+            "The value has not the form this key needs: a length, an angle, a range, an id, a date.",
+        ),
+        "PLAN-16": FaultInfo(
+            "out of bounds",
+            "The value is smaller or larger than can be meant here, or a list has too few or too many entries.",
+        ),
+        "PLAN-17": FaultInfo("against the schema", "The value breaks another condition of the plan's schema."),
+        "PLAN-18": FaultInfo(
+            "an id is used twice", "Each thing of a kind has its own id, so that reports and deviations can name it."
+        ),
+        "PLAN-19": FaultInfo(
+            "no such thing",
+            "The plan names a wall, area, object, type, camera or neighbour that it doesn't have. The "
+            "nearest is named.",
+        ),
+        "PLAN-20": FaultInfo(
+            "no such material", "A surface is a built-in material or one of the plan's own under `materials:`."
+        ),
+        "PLAN-21": FaultInfo(
+            "no clear place",
+            "A thing stands either by a wall (`wall`, `along`, `out`) or in coordinates (`at: [x, y]`): one "
+            "of the two.",
+        ),
+        "PLAN-22": FaultInfo("a range the wrong way round", "In `8 to 11` the smaller number comes first."),
+        "PLAN-23": FaultInfo(
+            "off the wall's end",
+            "`along` counts from the wall's left end as you stand outside facing it, and ends where the wall ends.",
+        ),
+        "PLAN-24": FaultInfo(
+            "walls don't meet",
+            "Walls in order, anticlockwise seen from above, must come back to where they began, within 0.25 "
+            "m or 2 % of the way round.",
+        ),
+        "PLAN-25": FaultInfo(
+            "an outline that crosses itself",
+            "An outline's sides meet at its corners only. Check the order of the corners.",
+        ),
+        "PLAN-26": FaultInfo("nothing there", "A wall, outline, window or thing of no length or size."),
+        "PLAN-27": FaultInfo(
+            "a date that doesn't exist", "Dates are year-month-day, such as 2026-03-31, and must be on the calendar."
+        ),
+        "PLAN-28": FaultInfo(
+            "a camera inside something solid", "The camera's place lies inside a building or an object."
+        ),
+        "PLAN-29": FaultInfo(
+            "a camera that looks into its own wall", "The aim points into what the camera is fixed to."
+        ),
+        "PLAN-30": FaultInfo(
+            "no direction",
+            "A camera or lamp aimed at its own place, or one with nothing to look straight out from, has no direction.",
+        ),
+        "PLAN-31": FaultInfo("too far away", "The site is wider than the place model can hold exactly."),
+        "PLAN-32": FaultInfo(
+            "two answers to one question", "Two keys say the same thing in two ways; only one of them can stand."
+        ),
+        "PLAN-33": FaultInfo(
+            "needs something that isn't there",
+            "This key builds on another (a house, a boundary, an eave) that the plan doesn't have.",
+        ),
+        "PLAN-34": FaultInfo(
+            "this change can't be made here",
+            "A change was tried on something that can't be changed at that place of the plan.",
+        ),
+    }
+)
 """Every code a plan's fault can have."""
 
 
-class Unreadable(Exception):
+class UnreadableError(Exception):
     """A fault met while reading that ends the reading of what it was met in."""
 
     def __init__(self, code: str, text: str, hint: str = "") -> None:

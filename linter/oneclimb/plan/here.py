@@ -5,16 +5,16 @@ from __future__ import annotations
 import datetime as dt
 import difflib
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, MutableMapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from oneclimb.api import Ref
-from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.limits import Limits, passed
 from oneclimb.plan.model import Building, Wall
 from oneclimb.plan.say import Tape
-from oneclimb.plan.units import BadQuantity, Units, quantity, span
+from oneclimb.plan.units import QuantityError, Units, quantity, span
 
 T = TypeVar("T")
 Path = tuple[str | int, ...]
@@ -47,8 +47,8 @@ class Context:
     types: Mapping[str, Any] = field(default_factory=dict)
     materials: frozenset[str] = frozenset()
     faults: list[Raw] = field(default_factory=list)
-    notes: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
-    paths: dict[tuple[str, str], Path] = field(default_factory=dict)
+    notes: MutableMapping[tuple[str, str], dict[str, str]] = field(default_factory=dict)
+    paths: MutableMapping[tuple[str, str], Path] = field(default_factory=dict)
 
     @property
     def say(self) -> Tape:
@@ -67,7 +67,7 @@ class Context:
     def building(self, name: str | None) -> Building:
         """A building by id, or the first."""
         if not self.buildings:
-            raise Unreadable("PLAN-33", "there is no house to measure from", "write `house:`, or `at: [x, y]`")
+            raise UnreadableError("PLAN-33", "there is no house to measure from", "write `house:`, or `at: [x, y]`")
         if name is None:
             return next(iter(self.buildings.values()))
         return pick(name, self.buildings, "building")
@@ -89,13 +89,13 @@ def nearest(word: str, known: Iterable[str]) -> str:
     close = difflib.get_close_matches(word, names, 1, 0.6)
     if close:
         return f"did you mean `{close[0]}`?"
-    return f"there is {', '.join(f'`{n}`' for n in names[:8])}{' …' if len(names) > 8 else ''}" if names else ""
+    return f"known: {', '.join(f'`{n}`' for n in names[:8])}{' …' if len(names) > 8 else ''}" if names else ""
 
 
 def pick(name: str, known: Mapping[str, T], what: str) -> T:
-    """The thing of that name. Raises ``Unreadable`` with the nearest one."""
+    """The thing of that name. Raises ``UnreadableError`` with the nearest one."""
     if name not in known:
-        raise Unreadable("PLAN-19", f"no {what} is called `{name}`", nearest(name, known))
+        raise UnreadableError("PLAN-19", f"no {what} is called `{name}`", nearest(name, known))
     return known[name]
 
 
@@ -104,7 +104,9 @@ class Here:
 
     __slots__ = ("c", "data", "path", "prefix", "thing")
 
-    def __init__(self, c: Context, data: Mapping[str, Any], path: Path, thing: tuple[str, str], prefix: str = "") -> None:
+    def __init__(
+        self, c: Context, data: Mapping[str, Any], path: Path, thing: tuple[str, str], prefix: str = ""
+    ) -> None:
         self.c, self.data, self.path, self.thing, self.prefix = c, data, path, thing, prefix
 
     @property
@@ -133,10 +135,10 @@ class Here:
         """What ``read`` gives, or ``None`` with its fault on record at the key."""
         try:
             return read()
-        except Unreadable as error:
+        except UnreadableError as error:
             self.fault(key, error.code, error.text, error.hint)
-        except BadQuantity as error:
-            self.fault(key, "PLAN-10" if "finite" in str(error) else "PLAN-15", str(error))
+        except QuantityError as error:
+            self.fault(key, error.code, str(error))
         return None
 
     def word(self, key: str, default: Any = None, taken: str = "") -> Any:
@@ -166,8 +168,8 @@ class Here:
         value = self.data[key]
         try:
             return quantity(value, kind, self.c.units)
-        except BadQuantity as error:
-            self.fault(key, "PLAN-10" if "finite" in str(error) else "PLAN-15", str(error))
+        except QuantityError as error:
+            self.fault(key, error.code, str(error))
             return None
 
     def range(self, key: str, kind: str = "length") -> tuple[float, float] | None:
@@ -201,7 +203,7 @@ class Here:
         """A pair of coordinates, site metres."""
         x, y = (quantity(v, "length", self.c.units) for v in value)
         if max(abs(x), abs(y)) > _FAR:
-            raise Unreadable("PLAN-31", f"`{key}` {value} is not a place on a site")
+            raise UnreadableError("PLAN-31", f"`{key}` {value} is not a place on a site")
         return x, y
 
     def points(self, key: str) -> tuple[tuple[float, float], ...] | None:

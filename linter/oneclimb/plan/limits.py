@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class Limits:
         if name not in known:
             raise ValueError(f"no limit is called {name!r}: there are {', '.join(known)}")
         try:
-            number = float(value) if known[name] == "site_size" else int(value)
+            number: Any = float(value) if known[name] == "site_size" else int(value)
         except ValueError:
             raise ValueError(f"{name} takes a number, not {value!r}") from None
         if not 0 < number < 1e12:

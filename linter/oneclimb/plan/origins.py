@@ -103,7 +103,7 @@ def _below(schema: Mapping[str, Any], part: Mapping[str, Any] | None, key: str) 
         return None
     if "$ref" in part and "properties" not in part:
         part = schema["$defs"].get(str(part["$ref"]).rpartition("/")[2], {})
-    found = part.get("properties", {}).get(key)  # type: ignore[union-attr]
+    found = part.get("properties", {}).get(key)
     return found if found is None else {**_referred(schema, found), **found}
 
 
@@ -165,7 +165,7 @@ def _written(data: Mapping[str, Any], path: Path) -> bool:
             value = value[part]
         else:
             return part in _meant(path[i - 1], value)
-        if path[i] == "aim" and isinstance(value, dict) and "bearing" not in value and "tilt" not in value:
+        if part == "aim" and isinstance(value, dict) and "bearing" not in value and "tilt" not in value:
             return True
     return True
 

@@ -27,7 +27,7 @@ def crosses(corners: tuple[Vec2, ...]) -> bool:
         return False
     if any(a == b for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)):
         return True
-    from shapely.geometry import LinearRing  # noqa: PLC0415 - dear to import, and only odd outlines need it
+    from shapely.geometry import LinearRing
 
     return not LinearRing(corners).is_simple
 

@@ -9,14 +9,14 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from oneclimb.api import Ref
-from oneclimb.plan.faults import Fault, Unreadable
+from oneclimb.plan.faults import Fault, UnreadableError
 from oneclimb.plan.here import Context, Here, nearest
 from oneclimb.plan.limits import Limits, passed
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Lamp, Object, Plan, Spot, Vec2
 from oneclimb.plan.origins import Origins, locate
 from oneclimb.plan.read_buildings import read_buildings
 from oneclimb.plan.read_cables import read_cable, read_own_cable
-from oneclimb.plan.read_cameras import read_camera, with_type
+from oneclimb.plan.read_cameras import read_camera
 from oneclimb.plan.read_ground import read_area, read_lamp
 from oneclimb.plan.read_land import read_boundary, read_land
 from oneclimb.plan.read_objects import read_object
@@ -59,9 +59,7 @@ class Loaded:
     source: Source | None = field(default=None, repr=False, compare=False)
 
 
-def load(
-    path: str, kinds: Mapping[str, Kind[Any]], schema: Mapping[str, Any], limits: Limits | None = None
-) -> Loaded:
+def load(path: str, kinds: Mapping[str, Kind[Any]], schema: Mapping[str, Any], limits: Limits | None = None) -> Loaded:
     """Read a plan's file. Never raises for what the file holds."""
     limits = limits or Limits()
     document = read_document(path, limits)
@@ -96,7 +94,7 @@ def read_plan(
     """Every noun of a plan; faults and defaults are left in the context."""
     if "units" not in data:
         c.notes["site", "site"] = {"units": "metres"}
-    site = read_site(c, data)  # type: ignore[arg-type]
+    site = read_site(c, data)
     c.types = data.get("types", {})
     c.paths.update({("type", name): ("types", name) for name in c.types})
     materials = read_materials(c, data)
@@ -216,7 +214,7 @@ class Entry:
         """The place an entry (or a mapping in it) says."""
         placed = spot(Here(self._here.c, entry, self._here.path, self._here.thing))
         if placed is None:
-            raise Unreadable("PLAN-21", "this has no place")
+            raise UnreadableError("PLAN-21", "this has no place")
         return placed
 
     def assume(self, field: str, taken: str) -> None:
@@ -232,7 +230,7 @@ def read_thing(here: Here, kind: Kind[Any]) -> Any:
     """A pack's own noun."""
     before = len(here.c.faults)
     thing = here.tried("", lambda: kind.read(here.data, Entry(here)))
-    del here.c.faults[before + 1 :]
+    del here.c.faults[before + 1 :]  # a place that can't be read is one fault, not also that of the whole
     return thing
 
 
@@ -271,7 +269,7 @@ def _placed(plan: Plan) -> Iterator[tuple[tuple[str, str], Vec2]]:
             yield ("building", building.id), corner
     for kind, things in (("object", plan.objects), ("lamp", plan.lamps)):
         for thing in things:
-            yield (kind, thing.id.partition("~")[0]), (thing.spot.x, thing.spot.y)  # type: ignore[attr-defined]
+            yield (kind, thing.id.partition("~")[0]), (thing.spot.x, thing.spot.y)
     for area in plan.areas:
         for corner in area.outline:
             yield ("area", area.id), corner
@@ -280,6 +278,3 @@ def _placed(plan: Plan) -> Iterator[tuple[tuple[str, str], Vec2]]:
     for one in plan.land:
         for corner in one.outline:
             yield ("land", one.id), corner
-
-
-__all__ = ["Lamp", "Limits", "Loaded", "Source", "load", "load_document", "read_plan", "with_type"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Context, Here, nearest
 from oneclimb.plan.limits import passed
 from oneclimb.plan.model import Building, Eave, Vec2, Wall, Window
@@ -67,8 +67,8 @@ def _round(here: Here) -> tuple[tuple[str, ...], tuple[Vec2, ...], str]:
     ways = [key for key in ("front", "walls", "outline") if here.has(key)]
     if len(ways) != 1:
         if ways:
-            raise Unreadable("PLAN-32", f"`{'` and `'.join(ways)}` both say the building's shape: keep one")
-        raise Unreadable(
+            raise UnreadableError("PLAN-32", f"`{'` and `'.join(ways)}` both say the building's shape: keep one")
+        raise UnreadableError(
             "PLAN-12", "the building has no shape", "write `front: {faces: 200, width: 11}, depth: 7`, or `outline:`"
         )
     start = here.point("at", here.data["at"]) if here.has("at") else (0.0, 0.0)
@@ -77,9 +77,9 @@ def _round(here: Here) -> tuple[tuple[str, ...], tuple[Vec2, ...], str]:
     make = {"front": _rectangle, "walls": _in_order, "outline": _outline}[ways[0]]
     ids, corners = make(here, start)
     if len(set(ids)) < len(ids):
-        raise Unreadable("PLAN-18", f"two walls are called `{next(i for i in ids if ids.count(i) > 1)}`")
+        raise UnreadableError("PLAN-18", f"two walls are called `{next(i for i in ids if ids.count(i) > 1)}`")
     if crosses(corners):
-        raise Unreadable("PLAN-25", "the building's outline crosses itself")
+        raise UnreadableError("PLAN-25", "the building's outline crosses itself")
     return ids, corners, ways[0]
 
 
@@ -95,10 +95,10 @@ def _rectangle(here: Here, start: Vec2) -> tuple[tuple[str, ...], tuple[Vec2, ..
 
 def _length(here: Here, value: Any, what: str) -> float:
     if value is None:
-        raise Unreadable("PLAN-12", f"{what} is missing")
+        raise UnreadableError("PLAN-12", f"{what} is missing")
     size = quantity(value, "length", here.c.units)
     if size < 0.01:
-        raise Unreadable("PLAN-26", f"{what} is nothing: a wall needs a length")
+        raise UnreadableError("PLAN-26", f"{what} is nothing: a wall needs a length")
     return size
 
 
@@ -117,7 +117,7 @@ def _in_order(here: Here, start: Vec2) -> tuple[tuple[str, ...], tuple[Vec2, ...
     gap, girth = distance(corners[-1], start), sum(lengths)
     if gap > max(_CLOSE, 0.02 * girth):
         said = here.c.say.tape(gap)
-        raise Unreadable(
+        raise UnreadableError(
             "PLAN-24",
             f"the walls don't meet: after {ids[-1]} {said} is missing to the beginning of {ids[0]}",
             "list them anticlockwise as seen from above: after the front comes the right-hand wall",
@@ -128,7 +128,7 @@ def _in_order(here: Here, start: Vec2) -> tuple[tuple[str, ...], tuple[Vec2, ...
         closed.append((corner[0] - gx * done / girth, corner[1] - gy * done / girth))
         done += width
     if anticlockwise(tuple(closed)) != tuple(closed):
-        raise Unreadable("PLAN-24", "the walls run clockwise", "list them anticlockwise as seen from above")
+        raise UnreadableError("PLAN-24", "the walls run clockwise", "list them anticlockwise as seen from above")
     return tuple(ids), tuple(closed)
 
 
@@ -139,18 +139,18 @@ def _outline(here: Here, _start: Vec2) -> tuple[tuple[str, ...], tuple[Vec2, ...
     corners = tuple(here.point("outline", value) for value in listed)
     names = tuple(here.data.get("names", (f"wall-{i + 1}" for i in range(len(corners)))))
     if len(names) != len(corners):
-        raise Unreadable("PLAN-16", f"{len(names)} names for {len(corners)} walls")
+        raise UnreadableError("PLAN-16", f"{len(names)} names for {len(corners)} walls")
     if anticlockwise(corners) != corners:
         corners, names = corners[::-1], (*names[-2::-1], names[-1])
     for name, a, b in zip(names, corners, (*corners[1:], corners[0]), strict=True):
         if distance(a, b) < 0.01:
-            raise Unreadable("PLAN-26", f"{name} has no length: two corners lie in one place")
+            raise UnreadableError("PLAN-26", f"{name} has no length: two corners lie in one place")
     return names, corners
 
 
 def _bounded(here: Here, corners: int) -> None:
     if corners > here.c.limits.corners:
-        raise Unreadable("PLAN-02", passed("corners", f"an outline of more than {here.c.limits.corners} corners"))
+        raise UnreadableError("PLAN-02", passed("corners", f"an outline of more than {here.c.limits.corners} corners"))
 
 
 def _walls(here: Here, ids: tuple[str, ...], corners: tuple[Vec2, ...], shape: str) -> tuple[Wall, ...]:
@@ -176,9 +176,7 @@ def _walls(here: Here, ids: tuple[str, ...], corners: tuple[Vec2, ...], shape: s
 def _windows(here: Here, ids: tuple[str, ...], corners: tuple[Vec2, ...]) -> dict[str, tuple[Window, ...]]:
     found: dict[str, tuple[Window, ...]] = {}
     seen: set[str] = set()
-    lengths = {
-        name: distance(a, b) for name, a, b in zip(ids, corners, (*corners[1:], corners[0]), strict=True)
-    }
+    lengths = {name: distance(a, b) for name, a, b in zip(ids, corners, (*corners[1:], corners[0]), strict=True)}
     for i, entry in enumerate(here.data.get("windows", ())):
         one = Here(here.c, entry, (*here.path, "windows", i), here.thing, f"windows.{entry['id']}.")
         along, height = one.range("along"), one.range("height")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Any
 
 from oneclimb.plan.here import Here, nearest
@@ -55,16 +56,16 @@ def _legs(here: Here) -> tuple[Leg, ...] | None:
     """The route's stretches; each point says what covers the cable from there to the next."""
     if not here.has("route"):
         return None
-    points: list[tuple[Spot | None, str]] = []
+    points: list[tuple[Spot | None, Any]] = []
     for i, entry in enumerate(here.data["route"]):
         one = Here(here.c, entry, (*here.path, "route", i), here.thing, f"route.{i}.")
         placed = spot(one)
         last = i == len(here.data["route"]) - 1
         points.append((placed, "none" if last else one.word("cover", "none", "nothing")))
     legs = []
-    for (a, cover), (b, _) in zip(points, points[1:], strict=False):
+    for (a, cover), (b, _) in pairwise(points):
         if a and b:
-            legs.append(Leg(a, b, cover))  # type: ignore[arg-type]
+            legs.append(Leg(a, b, cover))
     return tuple(legs)
 
 

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from oneclimb.plan.changes import long_form
-from oneclimb.plan.faults import Unreadable
-from oneclimb.plan.here import Here, nearest
+from oneclimb.plan.faults import UnreadableError
+from oneclimb.plan.here import Here, Raw, nearest
 from oneclimb.plan.lenses import read_view
 from oneclimb.plan.model import Aim, Area, Camera, Infrared, Mask, Mount, Object, Pane, Power, Spot, Vec, White
 from oneclimb.plan.outline import crosses
@@ -181,7 +181,12 @@ def _aim(here: Here, shape: str, mount: Mount, point: Vec | None, name: str) -> 
 def _straight(here: Here, shape: str, mount: Mount, turned: float) -> Aim | None:
     nx, ny = mount.spot.normal
     if (nx, ny) == (0.0, 0.0):
-        here.fault("", "PLAN-30", "where the camera looks is missing", "write `aim:` with an area's id, or a bearing and a tilt")
+        here.fault(
+            "",
+            "PLAN-30",
+            "where the camera looks is missing",
+            "write `aim:` with an area's id, or a bearing and a tilt",
+        )
         return None
     tilt = 0.0 if shape == "doorbell" else TILT
     here.note("aim", f"straight out from the wall, {tilt:g} deg down" if tilt else "straight out from the wall, level")
@@ -262,19 +267,19 @@ def _masks(here: Here) -> tuple[Mask, ...]:
 
 def _mask_outline(here: Here) -> tuple[tuple[float, float], ...]:
     if here.has("outline") == here.has("box"):
-        raise Unreadable("PLAN-21", "a mask has an `outline` or a `box`: one of the two")
+        raise UnreadableError("PLAN-21", "a mask has an `outline` or a `box`: one of the two")
     if here.has("outline"):
         points = tuple((quantity(x, "share"), quantity(y, "share")) for x, y in here.data["outline"])
     else:
         box = here.at("box")
         (x0, x1), (y0, y1) = (span(box.data[key], "share") for key in ("x", "y"))
         if x0 > x1 or y0 > y1:
-            raise Unreadable("PLAN-22", "in a range the smaller number comes first")
+            raise UnreadableError("PLAN-22", "in a range the smaller number comes first")
         points = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     if any(not 0 <= v <= 1 for point in points for v in point):
-        raise Unreadable("PLAN-16", "a mask lies in the picture: x from 0 (left) to 1, y from 0 (top) to 1")
+        raise UnreadableError("PLAN-16", "a mask lies in the picture: x from 0 (left) to 1, y from 0 (top) to 1")
     if crosses(points):
-        raise Unreadable("PLAN-25", "the mask crosses itself, or covers nothing")
+        raise UnreadableError("PLAN-25", "the mask crosses itself, or covers nothing")
     return points
 
 
@@ -282,18 +287,15 @@ def _watches(here: Here, targets: Mapping[str, Area | Object]) -> tuple[str, ...
     if not here.has("watches"):
         here.note("watches", "every wanted area in its frame")
         return ()
-    walls = {wall.id for house in here.c.buildings.values() for wall in house.walls}
     for i, name in enumerate(here.data["watches"]):
-        if name not in targets and name not in walls:
-            known = [*targets, *sorted(walls)]
-            here.c.faults.append(_no_target(here, i, name, known))
+        if name in targets:
+            continue
+        walls = {wall.id for house in here.c.buildings.values() for wall in house.walls}
+        if name not in walls:
+            text = f"no area, object or wall is called `{name}`"
+            hint = nearest(name, [*targets, *sorted(walls)])
+            here.c.faults.append(Raw("PLAN-19", text, (*here.path, "watches", i), hint))
     return tuple(here.data["watches"])
-
-
-def _no_target(here: Here, i: int, name: str, known: list[str]) -> Any:
-    from oneclimb.plan.here import Raw
-
-    return Raw("PLAN-19", f"no area, object or wall is called `{name}`", (*here.path, "watches", i), nearest(name, known))
 
 
 def _link(here: Here) -> Any:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
-from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Here, nearest
 from oneclimb.plan.model import Area, Lamp, Object, Vec
 from oneclimb.plan.outline import anticlockwise, crosses
-from oneclimb.plan.where import centre, is_placed, patch, spot
+from oneclimb.plan.where import centre, patch, spot
 
 TARGET = 1.5
 """m: the height that matters where an area doesn't say: an adult's face (common practice)"""
@@ -26,7 +25,9 @@ def read_area(here: Here) -> Area | None:
     if len(outline) > 2:
         outline = anticlockwise(outline)
         if crosses(outline):
-            here.fault("points" if here.has("points") else "", "PLAN-25", "the area crosses itself, or encloses nothing")
+            here.fault(
+                "points" if here.has("points") else "", "PLAN-25", "the area crosses itself, or encloses nothing"
+            )
             return None
     base = here.c.buildings[here.c.building(here.data.get("building")).id].base if here.has("wall") else 0.0
     return Area(here.thing[1], here.data["for"], outline, height, here.word("when", "both"), base)
@@ -60,7 +61,7 @@ def _aimed(here: Here, targets: Mapping[str, Area | Object]) -> Vec | None:
 def target(name: str, targets: Mapping[str, Area | Object]) -> Vec:
     """The point aimed at: the middle of an area at half the height that matters, or of an object."""
     if name not in targets:
-        raise Unreadable("PLAN-19", f"no area or object is called `{name}`", nearest(name, targets))
+        raise UnreadableError("PLAN-19", f"no area or object is called `{name}`", nearest(name, targets))
     thing = targets[name]
     if isinstance(thing, Area):
         x, y = centre(thing.outline)
@@ -69,8 +70,3 @@ def target(name: str, targets: Mapping[str, Area | Object]) -> Vec:
         a, b = thing.spot, thing.to
         return ((a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2)
     return (thing.spot.x, thing.spot.y, thing.spot.z + thing.tall / 2)
-
-
-def placed_or_none(here: Here) -> bool:
-    """Whether a mapping says a place at all."""
-    return is_placed(here)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Context, Here, nearest
 from oneclimb.plan.model import Agreed, Land, Vec2
 from oneclimb.plan.outline import anticlockwise, crosses
@@ -34,7 +34,9 @@ def _paced(here: Here) -> tuple[Side, ...]:
     """Paced out from the sides of the first building, as the walls of the box round it lie."""
     missing = [side for side in SIDES if not here.has(side)]
     if missing:
-        raise Unreadable("PLAN-12", f"how far the boundary lies from the {missing[0]} is missing", "0 if it is the wall itself")
+        raise UnreadableError(
+            "PLAN-12", f"how far the boundary lies from the {missing[0]} is missing", "0 if it is the wall itself"
+        )
     house = here.c.building(None)
     wall = house.walls[0]
     (ux, uy), (nx, ny) = direction(wall), wall.normal
@@ -54,10 +56,10 @@ def _outline(here: Here) -> tuple[Side, ...]:
     if listed is None:
         return ()
     if crosses(listed):
-        raise Unreadable("PLAN-25", "the boundary crosses itself, or encloses nothing")
+        raise UnreadableError("PLAN-25", "the boundary crosses itself, or encloses nothing")
     names = tuple(here.data.get("edges", (f"edge-{i + 1}" for i in range(len(listed)))))
     if len(names) != len(listed) or len(set(names)) != len(names):
-        raise Unreadable("PLAN-16", f"{len(set(names))} names for {len(listed)} edges")
+        raise UnreadableError("PLAN-16", f"{len(set(names))} names for {len(listed)} edges")
     corners = anticlockwise(listed)
     if corners != listed:
         names = (*names[-2::-1], names[-1])
@@ -92,7 +94,9 @@ def _beyond(c: Context, data: Mapping[str, Any], strips: Mapping[str, Any]) -> d
     here = Here(c, written, ("beyond",), ("site", "site"), "beyond.")
     if written and not strips:
         if "boundary" not in data:
-            here.fault("", "PLAN-33", "`beyond` needs a `boundary` to be past of", "write how far it lies from each wall")
+            here.fault(
+                "", "PLAN-33", "`beyond` needs a `boundary` to be past of", "write how far it lies from each wall"
+            )
         return {}
     for name in written:
         if name not in strips and name != "others":
@@ -140,7 +144,7 @@ def _strips(sides: tuple[Side, ...]) -> list[tuple[Vec2, ...]]:
     Corners run anticlockwise.
     """
     mitres = [_mitre(sides[i - 1], sides[i]) for i in range(len(sides))]
-    out = []
+    out: list[tuple[Vec2, ...]] = []
     for i, (_, a, b) in enumerate(sides):
         ma, mb = mitres[i], mitres[(i + 1) % len(sides)]
         out.append((b, a, (a[0] + ma[0], a[1] + ma[1]), (b[0] + mb[0], b[1] + mb[1])))

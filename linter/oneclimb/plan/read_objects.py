@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from typing import Any
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from oneclimb.plan.here import Here
 from oneclimb.plan.kinds import KINDS, Usual
 from oneclimb.plan.model import Building, Object, Shape, Spot, Vec2, Wall
+from oneclimb.plan.units import quantity
 from oneclimb.plan.where import PLACE, direction, distance, ground, is_placed, off, spot, wall_of
 
 _CLEAR = 0.02
@@ -27,13 +28,12 @@ def read_object(here: Here) -> tuple[Object, ...]:
     sizes = _sizes(here, usual, placed)
     if sizes is None:
         return ()
-    tall, wide, deep, diameter = sizes
-    trunk = _trunk(here, usual, tall)
+    trunk = _trunk(here, usual, sizes.tall)
     if trunk:
         placed = _raised(placed, trunk[0])
-        tall -= trunk[0]
-    to = spot(here.at("to")) if here.has("to") else None
-    return (_made(here, usual, here.thing[1], placed, tall, wide, deep, diameter, _yaw(here, placed), to, trunk),)
+        sizes = replace(sizes, tall=sizes.tall - trunk[0])
+    thing = _made(here, usual, placed, sizes, _yaw(here, placed))
+    return (replace(thing, to=spot(here.at("to")) if here.has("to") else None, trunk=trunk),)
 
 
 def _flush(usual: Usual, here: Here) -> float:
@@ -43,22 +43,26 @@ def _flush(usual: Usual, here: Here) -> float:
     else:
         size = here.data.get("deep", usual.deep if usual.shape != "crown" else usual.diameter)
     half = (usual.diameter if usual.shape in ("cylinder", "crown") else usual.deep) or 0.0
-    if size is not None and isinstance(size, (int, float, str)):
-        half = here.tried("out", lambda: _metres(here, size)) or half
+    if size is not None:
+        half = here.tried("out", lambda: quantity(size, "length", here.c.units)) or half
     return half / 2 + (_CLEAR if usual.shape == "cylinder" else 0.0)
 
 
-def _metres(here: Here, size: float | str) -> float:
-    from oneclimb.plan.units import quantity
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """An object's sizes, m; 0 for those its shape doesn't have."""
 
-    return quantity(size, "length", here.c.units)
+    tall: float = 0.0
+    wide: float = 0.0
+    deep: float = 0.0
+    diameter: float = 0.0
 
 
-def _sizes(here: Here, usual: Usual, placed: Spot) -> tuple[float, float, float, float] | None:
-    """Tall, wide, deep and diameter; ``None`` with the fault on record where one is missing or nothing."""
+def _sizes(here: Here, usual: Usual, placed: Spot) -> Sizes | None:
+    """The sizes; ``None`` with the fault on record where one is missing or nothing."""
     needed = ("diameter", "tall") if usual.shape in ("cylinder", "crown") else ("wide", "deep", "tall")
     runs = here.has("to")
-    found: dict[str, float] = {"wide": 0.0, "deep": 0.0, "diameter": 0.0, "tall": 0.0}
+    found: dict[str, float] = {}
     for key in needed:
         default = getattr(usual, key)
         if key == "tall" and runs:
@@ -73,7 +77,7 @@ def _sizes(here: Here, usual: Usual, placed: Spot) -> tuple[float, float, float,
             here.fault(key if here.has(key) else "", "PLAN-26", f"`{key}` is nothing: it must be more than 0")
             return None
         found[key] = size
-    return found["tall"], found["wide"], found["deep"], found["diameter"]
+    return Sizes(**found)
 
 
 def _to_eave(here: Here, placed: Spot) -> float:
@@ -97,7 +101,7 @@ def _trunk(here: Here, usual: Usual, tall: float) -> Vec2 | None:
 
 
 def _raised(spot: Spot, by: float) -> Spot:
-    return Spot(spot.x, spot.y, spot.z + by, spot.building, spot.wall, spot.along, spot.out, spot.normal)
+    return replace(spot, z=spot.z + by)
 
 
 def _yaw(here: Here, placed: Spot) -> float:
@@ -119,43 +123,58 @@ def _round(degrees: float) -> float:
     return round(degrees, 9) % 360.0
 
 
-def _line(here: Here, usual: Usual) -> tuple[tuple[Vec2, ...], float, tuple[Building, Wall] | None] | None:
-    """The points of a thing drawn as a line, and the height of its foot; ``None`` where it is not drawn so."""
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A thing drawn as a line: its points, the height of its foot, the wall it was measured from."""
+
+    points: tuple[Vec2, ...] = ()
+    z: float = 0.0
+    found: tuple[Building, Wall] | None = None
+
+
+def _line(here: Here, usual: Usual) -> Drawn | None:
+    """A thing's line, empty with the fault on record; ``None`` where it is not drawn as one."""
     if here.has("points"):
         if is_placed(here):
             here.fault("points", "PLAN-21", "`points` and a wall or `at` both say where this is: keep one", at_key=True)
-            return ((), 0.0, None)
-        return (here.points("points") or (), here.size("height", 0.0), None)
-    along, out = here.data.get("along"), here.data.get("out")
-    if not any(isinstance(v, str) and " to " in v for v in (along, out)):
-        if usual.drawn and not here.has("wide"):
-            here.fault("", "PLAN-21", f"a {here.data['kind']} is drawn as a line", "write `along: 0 to 6`, or `points:`, or `wide`")
-            return ((), 0.0, None)
-        return None
+            return Drawn()
+        return Drawn(here.points("points") or (), here.size("height", 0.0))
+    if any(isinstance(v, str) and " to " in v for v in (here.data.get("along"), here.data.get("out"))):
+        return _by_wall(here, usual)
+    if usual.drawn and not here.has("wide"):
+        hint = "write `along: 0 to 6`, or `points:`, or `wide:`"
+        here.fault("", "PLAN-21", f"a {here.data['kind']} is drawn as a line", hint)
+        return Drawn()
+    return None
+
+
+def _by_wall(here: Here, usual: Usual) -> Drawn:
+    """A line by a wall: along it, or straight out from it."""
     found = wall_of(here)
     if not found:
         if not is_placed(here):
             here.fault("", "PLAN-21", "this has no place", PLACE)
-        return ((), 0.0, None)
+        return Drawn()
     house, wall = found
-    a, o = here.range("along"), here.range("out")
-    if (a is None and here.has("along")) or (o is None and here.has("out")):
-        return ((), 0.0, None)
-    if a is None:
-        here.note("along", "the middle of the wall")
-        a = (wall.length / 2, wall.length / 2)
-    if o is None:
-        here.note("out", here.c.say.tape((usual.deep or 0.0) / 2))
-        o = ((usual.deep or 0.0) / 2, (usual.deep or 0.0) / 2)
+    middle, flush = wall.length / 2, (usual.deep or 0.0) / 2
+    along = _ends(here, "along", middle, "the middle of the wall")
+    out = _ends(here, "out", flush, here.c.say.fine(flush))
+    if along is None or out is None:
+        return Drawn()
     z = ground(here, house) + here.size("height", 0.0)
-    return ((off(wall, a[0], o[0]), off(wall, a[1], o[1])), z, found)
+    return Drawn((off(wall, along[0], out[0]), off(wall, along[1], out[1])), z, found)
 
 
-def _segments(
-    here: Here, usual: Usual, line: tuple[tuple[Vec2, ...], float, tuple[Building, Wall] | None]
-) -> tuple[Object, ...]:
-    points, z, found = line
-    if not points:
+def _ends(here: Here, key: str, default: float, taken: str) -> Vec2 | None:
+    if here.has(key):
+        return here.range(key)
+    here.note(key, taken)
+    return default, default
+
+
+def _segments(here: Here, usual: Usual, line: Drawn) -> tuple[Object, ...]:
+    """A box for each stretch of the line."""
+    if not line.points:
         return ()
     if usual.shape not in ("box", "panel"):
         here.fault("", "PLAN-21", f"a {here.data['kind']} can't be drawn as a line")
@@ -166,64 +185,45 @@ def _segments(
             here.fault(key if here.has(key) else "", "PLAN-26", f"`{key}` is nothing: it must be more than 0")
             return ()
     made = []
-    for i, (a, b) in enumerate(zip(points, points[1:], strict=False)):
+    for i, (a, b) in enumerate(pairwise(line.points)):
         length = distance(a, b)
         if length < 0.01:
             here.fault("points" if here.has("points") else "along", "PLAN-26", "a stretch of the line has no length")
             return ()
-        middle = _middle(a, b, z, found)
+        middle = _middle(a, b, line)
         yaw = _round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
         name = here.thing[1] if i == 0 else f"{here.thing[1]}~{i + 1}"
-        made.append(_made(here, usual, name, middle, tall, length, deep, 0.0, yaw, None, None))
+        made.append(replace(_made(here, usual, middle, Sizes(tall, length, deep), yaw), id=name))
     return tuple(made)
 
 
-def _middle(a: Vec2, b: Vec2, z: float, found: tuple[Building, Wall] | None) -> Spot:
+def _middle(a: Vec2, b: Vec2, line: Drawn) -> Spot:
     x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
-    if found is None:
-        return Spot(x, y, z)
-    house, wall = found
+    if line.found is None:
+        return Spot(x, y, line.z)
+    house, wall = line.found
     u = direction(wall)
     dx, dy = x - wall.a[0], y - wall.a[1]
     out = dx * wall.normal[0] + dy * wall.normal[1]
-    return Spot(x, y, z, house.id, wall.id, dx * u[0] + dy * u[1], out, wall.normal)
+    return Spot(x, y, line.z, house.id, wall.id, dx * u[0] + dy * u[1], out, wall.normal)
 
 
-def _made(
-    here: Here,
-    usual: Usual,
-    name: str,
-    placed: Spot,
-    tall: float,
-    wide: float,
-    deep: float,
-    diameter: float,
-    yaw: float,
-    to: Spot | None,
-    trunk: Vec2 | None,
-) -> Object:
+def _made(here: Here, usual: Usual, placed: Spot, sizes: Sizes, yaw: float) -> Object:
     shape: Shape = usual.shape
     return Object(
-        id=name,
+        id=here.thing[1],
         kind=here.data["kind"],
         shape=shape,
         spot=placed,
         surface=here.surface("surface", usual.surface),
-        tall=tall,
-        wide=wide,
-        deep=deep,
-        diameter=diameter,
+        tall=sizes.tall,
+        wide=sizes.wide,
+        deep=sizes.deep,
+        diameter=sizes.diameter,
         yaw=yaw,
-        to=to,
-        trunk=trunk,
         there=here.word("there", usual.there),
         wanted=here.flag("wanted", "not meant to be seen"),
         stand=bool(here.word("stand", usual.stand, "can be stood on" if usual.stand else "can't be stood on")),
         grows=here.size("grows", 0.0, taken="no growth"),
         fixed_by=here.word("fixed-by", usual.fixed_by),
     )
-
-
-def object_ids(entry: Mapping[str, Any]) -> int:
-    """How many objects an entry becomes: one, or one a segment."""
-    return max(len(entry.get("points", ())) - 1, 1)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from oneclimb.plan.faults import Unreadable
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Context, Here, nearest
 from oneclimb.plan.model import Deviation
 from oneclimb.plan.units import any_quantity, quantity, span
@@ -48,7 +48,7 @@ def _band(value: Any) -> Band:
         low, high = span(value, "share")
         usual = (low + high) / 2
     if not 0 <= low <= usual <= high <= 1:
-        raise Unreadable("PLAN-22", "a reflectance goes from low over usual to high, each between 0 and 1")
+        raise UnreadableError("PLAN-22", "a reflectance goes from low over usual to high, each between 0 and 1")
     return Band(low, usual, high)
 
 
@@ -72,14 +72,16 @@ def _constant(value: Any) -> float | tuple[float, float, float]:
         return any_quantity(value)
     low, usual, high = (any_quantity(value[key]) for key in ("low", "usual", "high"))
     if not low <= usual <= high:
-        raise Unreadable("PLAN-22", "a constant goes from low over usual to high")
+        raise UnreadableError("PLAN-22", "a constant goes from low over usual to high")
     return low, usual, high
 
 
 def read_settings(c: Context, data: Mapping[str, Any], schema: Mapping[str, Any]) -> Mapping[str, Mapping[str, Any]]:
     """The settings of rules, quantities in SI. The composed schema says what each is a quantity of."""
     rules = schema.get("properties", {}).get("settings", {}).get("properties", {})
-    return MappingProxyType({code: _rule(c, code, given, rules.get(code, {})) for code, given in data.get("settings", {}).items()})
+    return MappingProxyType(
+        {code: _rule(c, code, given, rules.get(code, {})) for code, given in data.get("settings", {}).items()}
+    )
 
 
 def _rule(c: Context, code: str, given: Mapping[str, Any], schema: Mapping[str, Any]) -> Mapping[str, Any]:

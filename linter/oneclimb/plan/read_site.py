@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from oneclimb.plan.faults import Unreadable
+from collections.abc import Mapping
+from typing import Any
+
+from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Context, Here
 from oneclimb.plan.model import Site
 from oneclimb.plan.units import quantity
 
 
-def read_site(c: Context, data: dict[str, object]) -> Site:
+def read_site(c: Context, data: Mapping[str, Any]) -> Site:
     """The site, from the plan's data."""
-    here = Here(c, data.get("site", {}), ("site",), ("site", "site"))  # type: ignore[arg-type]
+    here = Here(c, data.get("site", {}), ("site",), ("site", "site"))
     c.paths["site", "site"] = ("site",)
     weather = here.word("weather")
     c.plus_y = here.size("plus-y", 0.0, "angle", "north")
@@ -26,8 +29,8 @@ def read_site(c: Context, data: dict[str, object]) -> Site:
     )
 
 
-def _place(pair: list[object]) -> tuple[float, float]:
-    lat, lon = (quantity(v, "angle") for v in pair)  # type: ignore[arg-type]
+def _place(pair: list[Any]) -> tuple[float, float]:
+    lat, lon = (quantity(v, "angle") for v in pair)
     if abs(lat) > 90 or abs(lon) > 180:
-        raise Unreadable("PLAN-16", f"{pair} is not a latitude (-90 to 90) and a longitude (-180 to 180)")
+        raise UnreadableError("PLAN-16", f"{pair} is not a latitude (-90 to 90) and a longitude (-180 to 180)")
     return lat, lon

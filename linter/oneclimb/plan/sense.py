@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from oneclimb.plan.here import Context, Raw
 from oneclimb.plan.limits import passed
@@ -15,36 +15,69 @@ from oneclimb.plan.read_cameras import pivot
 from oneclimb.plan.where import distance
 
 _CELL = 8.0
-"""m: the side of the squares objects are sorted into"""
+"""m: the side of the squares things are sorted into"""
+_MOST = 80
+"""squares a thing may span each way: 640 m"""
 _INTO = -math.sin(math.radians(10.0))
 """an axis more than 10 degrees into the wall behind it is a slip (the project's own figure)"""
 _SKIN = 0.005
 """m: how far inside counts as inside"""
 
 
+T = TypeVar("T")
+Cells = dict[tuple[int, int], list[T]]
+
+
 @dataclass(frozen=True, slots=True)
 class Solids:
     """Buildings and objects, sorted into squares so that a camera looks at its neighbours only."""
 
-    buildings: tuple[Building, ...]
-    cells: dict[tuple[int, int], list[Object]]
+    buildings: Cells[Building]
+    objects: Cells[Object]
 
     @classmethod
-    def of(cls, buildings: tuple[Building, ...], objects: Iterable[Object]) -> Solids:
-        """Sort the objects. A long one lies in every square its box touches, up to a few hundred."""
-        cells: defaultdict[tuple[int, int], list[Object]] = defaultdict(list)
-        for thing in objects:
-            reach = _reach(thing)
-            x0, x1 = (math.floor((thing.spot.x + s) / _CELL) for s in (-reach, reach))
-            y0, y1 = (math.floor((thing.spot.y + s) / _CELL) for s in (-reach, reach))
-            for i in range(x0, min(x1, x0 + 64) + 1):
-                for j in range(y0, min(y1, y0 + 64) + 1):
-                    cells[i, j].append(thing)
-        return cls(buildings, dict(cells))
+    def of(cls, buildings: Iterable[Building], objects: Iterable[Object]) -> Solids:
+        """Sort them."""
+        return cls(_sorted({}, buildings, _house_box), _sorted({}, objects, _object_box))
 
-    def near(self, at: Vec) -> Sequence[Object]:
-        """The objects that may reach over a point."""
-        return self.cells.get((math.floor(at[0] / _CELL), math.floor(at[1] / _CELL)), ())
+    def instead(self, gone: frozenset[Object], new: Iterable[Object]) -> Solids:
+        """The same with some objects in place of others."""
+        touched = {cell for thing in gone for cell in _cells(_object_box(thing))}
+        cells = {**self.objects, **{cell: [o for o in self.objects.get(cell, ()) if o not in gone] for cell in touched}}
+        return Solids(self.buildings, _sorted(cells, new, _object_box))
+
+    @staticmethod
+    def near(cells: Cells[T], at: Vec) -> Sequence[T]:
+        """What may reach over a point."""
+        return cells.get((math.floor(at[0] / _CELL), math.floor(at[1] / _CELL)), ())
+
+
+Box = tuple[float, float, float, float]
+
+
+def _sorted(cells: Cells[T], things: Iterable[T], box: Callable[[T], Box]) -> Cells[T]:
+    for thing in things:
+        for cell in _cells(box(thing)):
+            cells[cell] = [*cells.get(cell, ()), thing]
+    return cells
+
+
+def _cells(box: Box) -> Iterator[tuple[int, int]]:
+    """The squares a box touches; of a very long one only the first thousands."""
+    x0, y0, x1, y1 = (math.floor(v / _CELL) for v in box)
+    for i in range(x0, min(x1, x0 + _MOST) + 1):
+        for j in range(y0, min(y1, y0 + _MOST) + 1):
+            yield i, j
+
+
+def _house_box(building: Building) -> Box:
+    xs, ys = zip(*building.outline, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _object_box(thing: Object) -> Box:
+    r, s = _reach(thing), thing.spot
+    return s.x - r, s.y - r, s.x + r, s.y + r
 
 
 def _reach(thing: Object) -> float:
@@ -56,19 +89,19 @@ def check_camera(c: Context, camera: Camera, solids: Solids, *, walls: bool = Tr
     path = c.paths["camera", camera.id]
     at = pivot(camera.mount, camera.shape)
     indoors = camera.mount.to == "ceiling" or camera.behind is not None
-    for building in solids.buildings:
+    for building in solids.near(solids.buildings, at):
         if not indoors and _in_building(at, building):
             text = f"{camera.id} is inside {building.id}"
             c.faults.append(Raw("PLAN-28", text, (*path, "mount"), "`out` counts straight out from the wall's face"))
             return
-    for thing in solids.near(at):
+    for thing in solids.near(solids.objects, at):
         if _in_object(at, thing) and not (camera.mount.to == "pole" and thing.shape == "cylinder"):
             c.faults.append(Raw("PLAN-28", f"{camera.id} is inside {thing.id}", (*path, "mount")))
             return
     if not walls:
         return
     ahead = axis(c, camera)
-    if not indoors and _into_wall(at, ahead, camera, solids.buildings):
+    if not indoors and _into_wall(at, ahead, camera, c.buildings):
         what = "the soffit" if camera.mount.normal[2] < 0 and ahead[2] > 0 else "its own wall"
         c.faults.append(Raw("PLAN-29", f"{camera.id} looks into {what}", (*path, "aim")))
 
@@ -80,7 +113,7 @@ def axis(c: Context, camera: Camera) -> Vec:
     return (x * math.cos(t), y * math.cos(t), -math.sin(t))
 
 
-def _into_wall(at: Vec, ahead: Vec, camera: Camera, buildings: tuple[Building, ...]) -> bool:
+def _into_wall(at: Vec, ahead: Vec, camera: Camera, buildings: Mapping[str, Building]) -> bool:
     """Whether the axis runs into what the camera is fixed to."""
     mount = camera.mount
     if mount.normal[2] < 0 and -ahead[2] < _INTO:
@@ -89,7 +122,7 @@ def _into_wall(at: Vec, ahead: Vec, camera: Camera, buildings: tuple[Building, .
     into = ahead[0] * spot.normal[0] + ahead[1] * spot.normal[1]
     if spot.normal == (0.0, 0.0) or into > _INTO:
         return False
-    building = next(b for b in buildings if b.id == spot.building)
+    building = buildings[spot.building]
     wall = next(w for w in building.walls if w.id == spot.wall)
     out = (at[0] - wall.a[0]) * wall.normal[0] + (at[1] - wall.a[1]) * wall.normal[1]
     t = out / -into

@@ -15,7 +15,7 @@ import re
 import stat
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
@@ -44,7 +44,7 @@ class Document:
     data: dict[str, Any]
 
 
-class _Stop(Exception):
+class _Stop(Exception):  # noqa: N818 - it stops the reading, it is not a failure
     """The text can't be read on from here."""
 
     def __init__(self, code: str, text: str, mark: Any = None, hint: str = "") -> None:
@@ -78,7 +78,9 @@ def _bytes(path: str, limits: Limits) -> bytes:
     except PermissionError:
         raise _Stop("PLAN-01", "this file may not be read: no permission") from None
     except (OSError, ValueError) as error:
-        raise _Stop("PLAN-01", f"this file can't be read: {getattr(error, 'strerror', None) or 'not a file name'}") from None
+        raise _Stop(
+            "PLAN-01", f"this file can't be read: {getattr(error, 'strerror', None) or 'not a file name'}"
+        ) from None
     if len(raw) > limits.file_bytes:
         raise _Stop("PLAN-02", passed("file_bytes", f"the plan is larger than {limits.file_bytes} bytes"))
     return raw
@@ -92,9 +94,19 @@ def _decode(raw: bytes) -> str:
         return raw.decode("utf-8")
     except UnicodeDecodeError as error:
         before = raw[: error.start].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
-        line, column = before.count("\n"), len(before) - before.rfind("\n") - 1
-        mark = yaml.Mark("", 0, line, column, None, None)
-        raise _Stop("PLAN-03", "the text is not UTF-8 from here on: save the plan as UTF-8", mark) from None
+        raise _Stop("PLAN-03", "the text is not UTF-8 from here on: save the plan as UTF-8", _after(before)) from None
+
+
+class _Place(NamedTuple):
+    """A place in the text, counted from 0."""
+
+    line: int
+    column: int
+
+
+def _after(before: str) -> _Place:
+    """Where a text ends."""
+    return _Place(before.count("\n"), len(before) - before.rfind("\n") - 1)
 
 
 class _Parser:
@@ -127,8 +139,8 @@ class _Parser:
         found = _CONTROL.search(self.text)
         if found:
             before = self.text[: found.start()].replace("\r\n", "\n").replace("\r", "\n")
-            mark = yaml.Mark("", 0, before.count("\n"), len(before) - before.rfind("\n") - 1, None, None)
-            raise _Stop("PLAN-04", f"a control character (U+{ord(found[0]):04X}) stands here: take it out", mark)
+            text = f"a control character (U+{ord(found[0]):04X}) stands here: take it out"
+            raise _Stop("PLAN-04", text, _after(before))
 
     def _whole(self) -> tuple[Node, dict[str, Any]]:
         self.next = LOADER(self.text).get_event
@@ -226,7 +238,8 @@ class _Parser:
 
 def _closed(start: Any, end: Any, last: Node | None, inside: Any) -> Node:
     """A collection's node. A block collection ends with its last value: the parser's own mark
-    lies where the next token begins."""
+    lies where the next token begins.
+    """
     a, b = start.start_mark, end.end_mark
     if start.flow_style or last is None:
         return (a.line, a.column, b.line, b.column, inside)
@@ -252,7 +265,10 @@ _PLAIN_WORDS = (
     ("did not find expected '-' indicator", "this line doesn't line up with the list above it"),
     ("did not find expected ',' or '}'", "a comma or closing brace } is missing before this"),
     ("did not find expected ',' or ']'", "a comma or closing bracket ] is missing before this"),
-    ("mapping values are not allowed", "a colon stands where none can: put the text in quotes, or check the line above"),
+    (
+        "mapping values are not allowed",
+        "a colon stands where none can: put the text in quotes, or check the line above",
+    ),
     ("unexpected end of stream", "a closing quote is missing"),
     ("maximum nesting depth", "brackets lie too deep within one another"),
 )

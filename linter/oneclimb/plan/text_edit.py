@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from oneclimb.api import Change
 from oneclimb.plan.changes import changed
-from oneclimb.plan.faults import Span, Unreadable
+from oneclimb.plan.faults import Span, UnreadableError
 from oneclimb.plan.here import Path
 from oneclimb.plan.origins import walk
 from oneclimb.plan.text import Node, plain_value
@@ -40,7 +40,7 @@ def text_edits(loaded: Loaded, changes: Iterable[Change]) -> tuple[TextEdit, ...
         raise ValueError("a plan with faults can't be edited")
     try:
         data, paths = changed(source.data, plan, origins, changes)
-    except Unreadable as error:
+    except UnreadableError as error:
         raise ValueError(error.text) from error
     lines = _Lines(document.text)
     places = dict.fromkeys(_place(document.root, path) for path in paths)

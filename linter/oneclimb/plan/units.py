@@ -18,30 +18,35 @@ from typing import Literal
 Units = Literal["metres", "feet"]
 FOOT = 0.3048
 INCH = 0.0254
+_LARGEST = 1e9
 
 _NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
-_FACTORS: Mapping[str, Mapping[str, float]] = MappingProxyType({
-    "length": {"mm": 0.001, "cm": 0.01, "m": 1.0, "km": 1000.0, "ft": FOOT, "'": FOOT, "in": INCH, '"': INCH},
-    "angle": {"": 1.0, "deg": 1.0, "°": 1.0},
-    "share": {"": 1.0, "%": 0.01},
-    "power": {"": 1.0, "W": 1.0, "mW": 0.001},
-    "energy": {"": 1.0, "Wh": 1.0, "kWh": 1000.0, "mWh": 0.001},
-    "temperature": {"": 1.0, "C": 1.0, "°C": 1.0, "F": 1.0, "°F": 1.0},
-    "rate": {"": 1.0, "Mbit/s": 1.0, "kbit/s": 0.001, "Gbit/s": 1000.0},
-    "flux": {"": 1.0, "lm": 1.0},
-    "wavelength": {"": 1.0, "nm": 1.0},
-})
-SHOWN: Mapping[str, str] = MappingProxyType({
-    "length": "a length, such as 2.7, 2.7 m, 80 mm, 9 ft or 8 ft 10 in",
-    "angle": "an angle, such as 15 or 15 deg",
-    "share": "a share, such as 0.2 or 20 %",
-    "power": "a power, such as 7 W",
-    "energy": "an energy, such as 20 Wh",
-    "temperature": "a temperature, such as -8 C or 18 F",
-    "rate": "a rate, such as 4 Mbit/s",
-    "flux": "a light output, such as 800 lm",
-    "wavelength": "a wavelength, such as 850 nm",
-})
+_FACTORS: Mapping[str, Mapping[str, float]] = MappingProxyType(
+    {
+        "length": {"mm": 0.001, "cm": 0.01, "m": 1.0, "km": 1000.0, "ft": FOOT, "'": FOOT, "in": INCH, '"': INCH},
+        "angle": {"": 1.0, "deg": 1.0, "°": 1.0},
+        "share": {"": 1.0, "%": 0.01},
+        "power": {"": 1.0, "W": 1.0, "mW": 0.001},
+        "energy": {"": 1.0, "Wh": 1.0, "kWh": 1000.0, "mWh": 0.001},
+        "temperature": {"": 1.0, "C": 1.0, "°C": 1.0, "F": 1.0, "°F": 1.0},
+        "rate": {"": 1.0, "Mbit/s": 1.0, "kbit/s": 0.001, "Gbit/s": 1000.0},
+        "flux": {"": 1.0, "lm": 1.0},
+        "wavelength": {"": 1.0, "nm": 1.0},
+    }
+)
+SHOWN: Mapping[str, str] = MappingProxyType(
+    {
+        "length": "a length, such as 2.7, 2.7 m, 80 mm, 9 ft or 8 ft 10 in",
+        "angle": "an angle, such as 15 or 15 deg",
+        "share": "a share, such as 0.2 or 20 %",
+        "power": "a power, such as 7 W",
+        "energy": "an energy, such as 20 Wh",
+        "temperature": "a temperature, such as -8 C or 18 F",
+        "rate": "a rate, such as 4 Mbit/s",
+        "flux": "a light output, such as 800 lm",
+        "wavelength": "a wavelength, such as 850 nm",
+    }
+)
 """What to write, for each kind of quantity."""
 
 _ONE = re.compile(rf"\s*(-?{_NUMBER})\s*([^\s0-9.][^\s0-9.]*)?\s*")
@@ -49,15 +54,19 @@ _FEET = re.compile(rf"\s*(-?)([0-9]+)\s*(?:ft|')\s*({_NUMBER})\s*(?:in|\")\s*")
 _TO = re.compile(r"\s+to\s+")
 
 
-class BadQuantity(ValueError):
-    """A quantity that can't be read, with the reason in plain words."""
+class QuantityError(ValueError):
+    """A quantity that can't be read: the fault's code, and the reason in plain words."""
+
+    def __init__(self, text: str, code: str = "PLAN-15") -> None:
+        super().__init__(text)
+        self.code = code
 
 
 @lru_cache(maxsize=8192)
 def quantity(value: str | float, kind: str, units: Units = "metres") -> float:
     """A quantity in SI (angles in degrees, temperature in degrees C, rate in Mbit/s, wavelength in nm).
 
-    Raises ``BadQuantity`` where it is not one or not finite.
+    Raises ``QuantityError`` where it is not one or not finite.
     """
     if not isinstance(value, str):
         result = _finite(float(value), str(value))
@@ -74,7 +83,7 @@ def _single(text: str, kind: str, units: Units) -> float:
     factors = _FACTORS[kind]
     unit = (match[2] or "") if match else ""
     if not match or not (unit in factors or (kind == "length" and not unit)):
-        raise BadQuantity(f"{text!r} is not {SHOWN[kind]}")
+        raise QuantityError(f"{text!r} is not {SHOWN[kind]}")
     number = _finite(float(match[1]), text)
     if kind == "length" and not unit:
         return number * (FOOT if units == "feet" else 1.0)
@@ -85,7 +94,9 @@ def _single(text: str, kind: str, units: Units) -> float:
 
 def _finite(number: float, text: str) -> float:
     if not math.isfinite(number):
-        raise BadQuantity(f"{text[:40]} is not a finite size")
+        raise QuantityError(f"{text[:40]} is not a finite size", "PLAN-10")
+    if abs(number) > _LARGEST:
+        raise QuantityError(f"{text[:40]} is too large a size", "PLAN-16")
     return number
 
 
@@ -94,14 +105,14 @@ def span(value: str | float, kind: str = "length", units: Units = "metres") -> t
     """A range such as ``8 to 11``, ``8 ft to 11 ft`` or ``0 to 2.1 m`` (the last unit serves both).
 
     A single value is a range of no width. The ends come back as written, even where the first is
-    the larger. Raises ``BadQuantity``.
+    the larger. Raises ``QuantityError``.
     """
     ends = _TO.split(value.strip()) if isinstance(value, str) else [value]
     if len(ends) == 1:
         one = quantity(value, kind, units)
         return one, one
     if len(ends) != 2:
-        raise BadQuantity(f"{value!r} is not a range, such as 8 to 11")
+        raise QuantityError(f"{value!r} is not a range, such as 8 to 11")
     low, high = str(ends[0]), str(ends[1])
     unit = _ONE.fullmatch(high)
     if unit and unit[2] and re.fullmatch(rf"\s*-?{_NUMBER}\s*", low):
@@ -117,4 +128,4 @@ def any_quantity(value: str | float, units: Units = "metres") -> float:
     for kind in ("length", "share", "angle", "power", "energy", "temperature", "rate", "flux", "wavelength"):
         if not unit or (unit[2] or "") in _FACTORS[kind]:
             return quantity(value, kind, units)
-    raise BadQuantity(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg")
+    raise QuantityError(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 
-from oneclimb.plan.faults import Unreadable
 from oneclimb.plan.here import Here
 from oneclimb.plan.model import Building, Spot, Vec2, Wall
 
@@ -52,7 +51,7 @@ def ground(here: Here, house: Building | None) -> float:
         return base
     if storey > house.storeys:
         here.fault("storey", "PLAN-33", f"{house.id} has {house.storeys} storey{'s' if house.storeys > 1 else ''}")
-    return base + (storey - 1) * house.storey_height
+    return float(base + (storey - 1) * house.storey_height)
 
 
 def spot(here: Here, height: float = 0.0, out: float = 0.0) -> Spot | None:
@@ -67,8 +66,8 @@ def spot(here: Here, height: float = 0.0, out: float = 0.0) -> Spot | None:
         return Spot(x, y, z, house.id, wall.id, along, away, wall.normal)
     if here.has("at") and not here.has("wall"):
         point = here.tried("at", lambda: here.point("at", here.data["at"]))
-        house = here.tried("building", lambda: here.c.building(here.data["building"])) if here.has("building") else None
-        z = ground(here, house) + here.size("height", height)
+        named = here.tried("building", lambda: here.c.building(here.data["building"])) if here.has("building") else None
+        z = ground(here, named) + here.size("height", height)
         return Spot(*point, z) if point else None
     if not is_placed(here):
         here.fault("", "PLAN-21", "this has no place", PLACE)
@@ -136,12 +135,3 @@ def centre(outline: tuple[Vec2, ...]) -> Vec2:
 def distance(a: Vec2, b: Vec2) -> float:
     """Between two points of the plan, m."""
     return math.hypot(b[0] - a[0], b[1] - a[1])
-
-
-def need(value: float | None, what: str) -> float:
-    """A size that must be there and be more than nothing. Raises ``Unreadable``."""
-    if value is None:
-        raise Unreadable("PLAN-12", f"{what} is missing")
-    if value <= 0:
-        raise Unreadable("PLAN-26", f"{what} is nothing: it must be more than 0")
-    return value
