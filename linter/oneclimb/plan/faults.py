@@ -155,9 +155,25 @@ FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
             "this change can't be made here",
             "A change was tried on something that can't be changed at that place of the plan.",
         ),
+        "PLAN-90": FaultInfo(
+            "a deviation has run out",
+            "A finding was accepted until a date that is past. Agree on it again, or put the finding right.",
+        ),
+        "PLAN-91": FaultInfo(
+            "a deviation that isn't needed",
+            "No finding matches this deviation any more, or none ever did. Take it out, or check its code and place.",
+        ),
+        "PLAN-92": FaultInfo(
+            "the owner's file outranks the plan",
+            "The owner's file sets this value too, and that value holds. What an owner has set a plan can't loosen.",
+        ),
+        "PLAN-93": FaultInfo(
+            "a safety rule can't be changed by the plan",
+            "Rules about harm keep their limits whatever the plan says. Only the owner's file can change them.",
+        ),
     }
 )
-"""Every code a plan's fault can have."""
+"""Every code of the plan itself: faults that keep it from being read, and from 90 on what policy finds in it."""
 
 
 class UnreadableError(Exception):

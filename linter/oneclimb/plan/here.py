@@ -14,7 +14,7 @@ from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.limits import Limits, passed
 from oneclimb.plan.model import Building, Wall
 from oneclimb.plan.say import Tape
-from oneclimb.plan.units import QuantityError, Units, quantity, span
+from oneclimb.plan.units import BadQuantity, Units, quantity, span
 
 T = TypeVar("T")
 Path = tuple[str | int, ...]
@@ -137,7 +137,7 @@ class Here:
             return read()
         except UnreadableError as error:
             self.fault(key, error.code, error.text, error.hint)
-        except QuantityError as error:
+        except BadQuantity as error:
             self.fault(key, error.code, str(error))
         return None
 
@@ -168,7 +168,7 @@ class Here:
         value = self.data[key]
         try:
             return quantity(value, kind, self.c.units)
-        except QuantityError as error:
+        except BadQuantity as error:
             self.fault(key, error.code, str(error))
             return None
 

@@ -54,7 +54,7 @@ _FEET = re.compile(rf"\s*(-?)([0-9]+)\s*(?:ft|')\s*({_NUMBER})\s*(?:in|\")\s*")
 _TO = re.compile(r"\s+to\s+")
 
 
-class QuantityError(ValueError):
+class BadQuantity(ValueError):  # noqa: N818 - the word people would use
     """A quantity that can't be read: the fault's code, and the reason in plain words."""
 
     def __init__(self, text: str, code: str = "PLAN-15") -> None:
@@ -66,7 +66,7 @@ class QuantityError(ValueError):
 def quantity(value: str | float, kind: str, units: Units = "metres") -> float:
     """A quantity in SI (angles in degrees, temperature in degrees C, rate in Mbit/s, wavelength in nm).
 
-    Raises ``QuantityError`` where it is not one or not finite.
+    Raises ``BadQuantity`` where it is not one or not finite.
     """
     if not isinstance(value, str):
         result = _finite(float(value), str(value))
@@ -83,7 +83,7 @@ def _single(text: str, kind: str, units: Units) -> float:
     factors = _FACTORS[kind]
     unit = (match[2] or "") if match else ""
     if not match or not (unit in factors or (kind == "length" and not unit)):
-        raise QuantityError(f"{text!r} is not {SHOWN[kind]}")
+        raise BadQuantity(f"{text!r} is not {SHOWN[kind]}")
     number = _finite(float(match[1]), text)
     if kind == "length" and not unit:
         return number * (FOOT if units == "feet" else 1.0)
@@ -94,9 +94,9 @@ def _single(text: str, kind: str, units: Units) -> float:
 
 def _finite(number: float, text: str) -> float:
     if not math.isfinite(number):
-        raise QuantityError(f"{text[:40]} is not a finite size", "PLAN-10")
+        raise BadQuantity(f"{text[:40]} is not a finite size", "PLAN-10")
     if abs(number) > _LARGEST:
-        raise QuantityError(f"{text[:40]} is too large a size", "PLAN-16")
+        raise BadQuantity(f"{text[:40]} is too large a size", "PLAN-16")
     return number
 
 
@@ -105,14 +105,14 @@ def span(value: str | float, kind: str = "length", units: Units = "metres") -> t
     """A range such as ``8 to 11``, ``8 ft to 11 ft`` or ``0 to 2.1 m`` (the last unit serves both).
 
     A single value is a range of no width. The ends come back as written, even where the first is
-    the larger. Raises ``QuantityError``.
+    the larger. Raises ``BadQuantity``.
     """
     ends = _TO.split(value.strip()) if isinstance(value, str) else [value]
     if len(ends) == 1:
         one = quantity(value, kind, units)
         return one, one
     if len(ends) != 2:
-        raise QuantityError(f"{value!r} is not a range, such as 8 to 11")
+        raise BadQuantity(f"{value!r} is not a range, such as 8 to 11")
     low, high = str(ends[0]), str(ends[1])
     unit = _ONE.fullmatch(high)
     if unit and unit[2] and re.fullmatch(rf"\s*-?{_NUMBER}\s*", low):
@@ -128,4 +128,4 @@ def any_quantity(value: str | float, units: Units = "metres") -> float:
     for kind in ("length", "share", "angle", "power", "energy", "temperature", "rate", "flux", "wavelength"):
         if not unit or (unit[2] or "") in _FACTORS[kind]:
             return quantity(value, kind, units)
-    raise QuantityError(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg")
+    raise BadQuantity(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg")
