@@ -120,7 +120,7 @@ class Change:
 
     how: How
     at: Ref
-    by: object = None
+    by: object = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,1 +1,1 @@
-"""."""
+"""Copper: cables and their routes."""

@@ -1,1 +1,1 @@
-"""."""
+"""The way the pictures travel."""

@@ -1,1 +1,1 @@
-"""."""
+"""Water: connectors and what seals them."""

@@ -1,1 +1,1 @@
-"""."""
+"""What the frame is spent on."""

@@ -1,0 +1,151 @@
+"""LINK-01: pictures sent, or power drawn, all day long where neither lasts: wireless, battery, solar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from oneclimb.api import (
+    Change,
+    Figure,
+    Info,
+    Level,
+    Limits,
+    Reading,
+    Ref,
+    Rule,
+    Settings,
+    Told,
+    Unknown,
+    setting,
+)
+from oneclimb.study import WIRING
+from oneclimb.trade import storage
+from oneclimb_rules.cures import cures
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera
+
+STORED = ("battery", "solar")
+RADIO, BATTERY = "radio", "battery"
+HOURS_A_WEEK = 168.0
+
+
+@dataclass(frozen=True, slots=True)
+class LinkSettings(Settings):
+    """How much may go over the air (gigabytes a day), and how often a battery may want charging."""
+
+    limits: Limits = Limits(note=0.0, warning=10.0)
+    charges_note: float = setting(0.25, "more charges of the battery a week are a note", unit="a week", minimum=0.0)
+    charges_warning: float = setting(
+        1.0, "more charges of the battery a week are a warning", unit="a week", minimum=0.0
+    )
+    charges_error: float = setting(
+        7.0,
+        "more charges of the battery a week are an error (with a solar panel: a warning)",
+        unit="a week",
+        minimum=0.0,
+    )
+
+
+class ContinuousOnTheAir(Rule["Camera"]):
+    """Gigabytes a day over the air, and charges of a battery, of a camera that records all the time."""
+
+    info = Info(
+        code="LINK-01",
+        title="continuous recording over the air or off a battery",
+        sources=(
+            "arithmetic: 1 Mbit/s is 10.8 GB (10⁹ bytes) a day; hours = Wh / W",
+            "common practice (what records all the time is cabled, and fed by its cable)",
+        ),
+        page="continuous_on_the_air.md",
+    )
+    subject: ClassVar[str] = "camera"
+    settings = LinkSettings
+
+    def measure(self, subject: Camera, q: Query, settings: LinkSettings) -> Iterable[Reading | Unknown]:
+        """One reading for the radio, one for the battery."""
+        del settings
+        cables = q.of(WIRING, q.plan.site).get(subject.id, ())
+        wired = {word for cable in cables for word in cable.carries.split("+")}
+        link = subject.link or ("cable" if "data" in wired else q.need(subject, "link"))
+        source = subject.power.source or ("poe" if "power" in wired else q.need(subject, "power.source"))
+        stored = source in STORED
+        always = (link == "wireless" or stored) and q.need(subject, "records") == "continuous"
+        yield _radio(subject, always=always and link == "wireless")
+        yield _store(subject, source, always=always and stored)
+        if always and stored:
+            yield from _silent(subject, q)
+        if not cables and not stored:
+            yield Unknown(Ref("camera", subject.id, "cable"), "how does its cable run, and what seals its plug?")
+
+    def tell(self, reading: Reading, q: Trial, settings: LinkSettings) -> Told:
+        """What it amounts to, and the ways out."""
+        del settings
+        camera: Camera = reading.facts["camera"]
+        ref = Ref("camera", camera.id)
+        motion = ("record only when something moves", Change("replace", ref.at("records"), "motion"))
+        if reading.key == RADIO:
+            text = (
+                f"{camera.id} records all the time over the air: about {reading.figure.value:.0f} GB a day, "
+                "shared with whatever else uses the channel, and lost whenever the link is"
+            )
+            cable = ("bring it a data cable", Change("replace", ref.at("link"), "cable"))
+            return Told(text, tuple(cures(q, (cable, motion))))
+        long, short = HOURS_A_WEEK / reading.figure.low, HOURS_A_WEEK / reading.figure.high
+        lasts = f"{short:.0f} hours" if short == long else f"{short:.0f} to {long:.0f} hours"
+        sun = " without sun" if reading.facts["source"] == "solar" else ""
+        text = f"{camera.id} records all the time off its own battery, which lasts about {lasts}{sun}"
+        feed = {"source": "poe"} | ({"watts": f"{camera.power.watts:g} W"} if camera.power.watts else {})
+        fed = ("feed it through its data cable", Change("replace", ref.at("power"), feed))
+        return Told(text, tuple(cures(q, (motion, fed))))
+
+    def level(self, reading: Reading, value: float, settings: LinkSettings) -> Level | None:
+        """Gigabytes against the limits; charges against the battery's own."""
+        if reading.key == RADIO:
+            return settings.limits.level(value, "low")
+        error = None if reading.facts["source"] == "solar" else settings.charges_error
+        return Limits(settings.charges_note, settings.charges_warning, error).level(value, "low")
+
+
+def _radio(camera: Camera, *, always: bool) -> Reading:
+    """Gigabytes a day, from the stream's rate or, where the plan is silent, from the pixels."""
+    stream = (camera.bitrate,) * 3 if camera.bitrate else storage.usual_stream(camera.pixels)
+    low, usual, high = (storage.gigabytes_a_day(rate) * always for rate in stream)
+    how = "as written" if camera.bitrate else f"estimated from {camera.pixels[0]} x {camera.pixels[1]} pixels"
+    return Reading(
+        Figure("sent over the air all the time", usual, "GB a day", low, high),
+        Ref("camera", camera.id, "records"),
+        RADIO,
+        facts={"camera": camera},
+        steps=(f"stream {stream[1]:.1f} Mbit/s, {how}", f"10.8 x {stream[1]:.1f} x {always:d} = {usual:.0f} GB a day"),
+    )
+
+
+def _store(camera: Camera, source: str, *, always: bool) -> Reading:
+    """Charges a week, warm and new; usual figures where the plan is silent."""
+    watts = (camera.power.watts,) * 3 if camera.power.watts else storage.WATTS
+    energy = (camera.power.capacity,) * 3 if camera.power.capacity else storage.WATT_HOURS
+    pairs = zip(reversed(energy), watts, strict=True)
+    low, usual, high = (HOURS_A_WEEK / storage.hours(wh, w) * always for wh, w in pairs)
+    return Reading(
+        Figure("charges of its battery", usual, "a week", low, high),
+        Ref("camera", camera.id, "records"),
+        BATTERY,
+        facts={"camera": camera, "source": source},
+        steps=(
+            f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {storage.hours(energy[1], watts[1]):.0f} h, warm and new",
+            f"168 h a week / that x {always:d} = {usual:.1f} charges a week",
+        ),
+    )
+
+
+def _silent(camera: Camera, q: Query) -> Iterator[Unknown]:
+    """What would make the battery's hours firm."""
+    for field in ("power.capacity", "power.watts"):
+        try:
+            q.need(camera, field)
+        except Unknown as unknown:
+            yield unknown

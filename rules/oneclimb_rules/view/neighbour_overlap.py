@@ -1,0 +1,110 @@
+"""VIEW-02: more of neighbours' ground, windows or the public way in the picture than need be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.study import COVER
+from oneclimb.trade.pixels import category
+from oneclimb_rules import moves
+from oneclimb_rules.view.overlap import OPEN, PRIVATE, Part, parts_shown
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera
+
+NAMED = 3
+"""how many pieces of ground or windows a finding names"""
+
+
+@dataclass(frozen=True, slots=True)
+class OverlapSettings(Settings):
+    """Limits on the detail reached beyond one's own ground, px/m (monitor and observe, IEC 62676-4:2014)."""
+
+    limits: Limits = Limits(note=12.5, warning=62.5)
+
+
+class NeighbourOverlap(Rule["Camera"]):
+    """The most detail, unmasked, of a person on others' ground or at their windows."""
+
+    info = Info(
+        code="VIEW-02",
+        title="neighbour and public overlap",
+        sources=(
+            "IEC 62676-4:2014 (px/m of monitor, detect, observe … : from memory, check against the document)",
+            "EDPB Guidelines 3/2019 v2.0 (limit the view); UK ICO, domestic CCTV (privacy masks)",
+            "common practice (windows and back gardens weigh more than the street)",
+        ),
+        page="neighbour_overlap.md",
+    )
+    subject: ClassVar[str] = "camera"
+    settings = OverlapSettings
+
+    def measure(self, subject: Camera, q: Query, settings: OverlapSettings) -> Iterable[Reading | Unknown]:
+        """Two figures: private ground and windows; and what is open to the street or agreed."""
+        del settings
+        if not q.plan.land:
+            raise Unknown(
+                Ref("site", "site", "beyond"), "what lies past each side of the boundary, and how far off is it?"
+            )
+        parts = list(parts_shown(q.of(COVER, subject), q))
+        for key in (PRIVATE, OPEN):
+            shown = sorted((part for kind, part in parts if kind == key), key=lambda part: -part.detail)
+            most = shown[0].detail if shown else 0.0
+            yield Reading(
+                Figure("detail beyond one's own ground", most, "px/m"),
+                Ref("camera", subject.id, "aim"),
+                key,
+                related=tuple(
+                    Related(part.ref, f"{part.name}: up to {part.detail:.0f} px/m") for part in shown[:NAMED]
+                ),
+                facts={"parts": shown, "moves": subject.moves},
+                steps=tuple(
+                    f"{part.name}: {part.detail:.1f} px/m at most, {part.left:.0%} of it unmasked"
+                    for part in shown[:NAMED]
+                ),
+            )
+
+    def tell(self, reading: Reading, q: Trial, settings: OverlapSettings) -> Told:
+        """Whose ground shows and how well; turning, masking, asking."""
+        parts: list[Part] = [p for p in reading.facts["parts"] if p.detail > (settings.limits.note or 0.0)]
+        camera: Camera = q.get(reading.at.thing)
+        named = "; ".join(_worded(part, q) for part in parts[:NAMED])
+        more = f"; and {len(parts) - NAMED} more" if len(parts) > NAMED else ""
+        masks = "; no mask counts on a camera that moves" if reading.facts["moves"] and camera.masks else ""
+        return Told(f"{camera.id} also shows {named}{more}{masks}", tuple(_remedies(camera, reading.key, parts, q)))
+
+    def level(self, reading: Reading, value: float, settings: OverlapSettings) -> Level | None:
+        """The limits; never more than a note for what is open to the street or agreed."""
+        level = settings.limits.level(value, reading.figure.good)
+        return "note" if level and reading.key == OPEN else level
+
+
+def _worded(part: Part, q: Query) -> str:
+    """One piece of ground or window, how well it shows, and what its masks do."""
+    mask = f", its mask leaves {q.say.share(part.left)} of it open" if part.left < 1 else ""
+    mask += ", the mask planned there does not count until it is set in the camera" if part.planned else ""
+    return f"{part.name} at up to {part.detail:.0f} px/m, enough pixels to {category(part.detail)} a person{mask}"
+
+
+def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iterator[Remedy]:
+    """Turning or tilting, tried; a mask by its place in the frame; an agreement."""
+    if key == PRIVATE:
+        ways = (*moves.down(camera), *moves.turn(camera))
+        yield from moves.offered(q, ways, moves.StillSees(camera, q))
+    if not camera.moves:
+        boxes = "; ".join(_boxed(part) for part in parts[:NAMED])
+        yield Remedy(f"mask in the camera itself: {boxes}; then write the mask in the plan as set in the camera")
+    if key == PRIVATE:
+        yield Remedy("or agree it with them, and write in the plan who agreed, when and to what")
+
+
+def _boxed(part: Part) -> str:
+    """A part of the frame in words, rounded outwards to whole per cent."""
+    left, top = (math.floor(100 * edge) for edge in part.box[:2])
+    right, bottom = (math.ceil(100 * edge) for edge in part.box[2:])
+    return f"{part.name}, {left} to {right} % across and {top} to {bottom} % down from the top left"

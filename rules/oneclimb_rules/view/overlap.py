@@ -1,0 +1,72 @@
+"""What of others' ground and windows shows in a camera's frame, and what masks leave of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from oneclimb.api import Ref
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query
+    from oneclimb.plan.model import Land
+    from oneclimb.study.cover import Cover, LandCover
+
+PRIVATE, OPEN = "private", "open"
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece of ground, or a window, that shows: the most detail there, and what masks do about it."""
+
+    ref: Ref
+    name: str
+    detail: float
+    left: float
+    """share of what shows there that no mask covers"""
+    planned: bool
+    """a mask lies over it that does not count yet"""
+    box: tuple[float, float, float, float]
+    """where it shows in the frame: left, top, right, bottom, 0 to 1"""
+
+
+def parts_shown(cover: Cover, q: Query) -> Iterator[tuple[str, Part]]:
+    """Everything of others that shows, private or open."""
+    lands: dict[str, Land] = {land.id: land for land in q.plan.land}
+    for name, land in lands.items():
+        part = _part(cover.land[name], Ref("land", name), _ground(land)) if name in cover.land else None
+        if part:
+            mild = land.kind == "public-way" or land.frontage or bool(land.agrees)
+            yield OPEN if mild else PRIVATE, part
+    owners = {building.id: building.neighbour or "" for building in q.plan.buildings}
+    for path, pane in cover.panes.items():
+        building, _, window = path.partition("/")
+        part = _part(pane, Ref("building", building, f"windows.{window}"), f"window {window} of {building}")
+        if part:
+            owner = lands.get(owners[building])
+            yield OPEN if owner and owner.agrees else PRIVATE, part
+
+
+def _ground(land: Land) -> str:
+    """A piece of land in words."""
+    if land.kind == "public-way":
+        return f"the public way ({land.id})"
+    whose = f"the {'frontage' if land.frontage else 'ground'} of {land.id}"
+    return f"{whose} (agreed with {land.agrees.who}, {land.agrees.when})" if land.agrees else whose
+
+
+def _part(cover: LandCover, ref: Ref, name: str) -> Part | None:
+    """What shows unmasked of a piece of ground or a window, or None."""
+    shows = cover.seen & ~cover.masked
+    if not shows.any():
+        return None
+    x, y = cover.xy[shows].T
+    return Part(
+        ref,
+        name,
+        float(cover.pxm[shows].max()),
+        float(shows.sum() / cover.seen.sum()),
+        bool((shows & cover.covered_by_planned).any()),
+        (float(x.min()), float(y.min()), float(x.max()), float(y.max())),
+    )

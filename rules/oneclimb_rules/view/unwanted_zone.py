@@ -1,0 +1,132 @@
+"""VIEW-01: frame spent on sky, leaves, a near wall or avoided ground that a turn would win back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from oneclimb.api import (
+    Change,
+    Figure,
+    Info,
+    Level,
+    Limits,
+    Reading,
+    Ref,
+    Remedy,
+    Rule,
+    Settings,
+    Told,
+    Unknown,
+    setting,
+)
+from oneclimb.study import RASTER, TURNS
+from oneclimb_rules import moves
+from oneclimb_rules.view.spent import Turn, best_turn, could_be_spent, spent_on
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneSettings(Settings):
+    """How much of the frame a turn must win back; shares of the frame."""
+
+    limits: Limits = Limits(note=0.02, warning=0.10)
+    usual: float = setting(
+        0.30,
+        "share of the frame on sky, leaves and near walls that any camera has",
+        unit="share",
+        minimum=0.0,
+        maximum=1.0,
+    )
+    most: float = setting(
+        0.40, "a larger share of it is a warning, whether a turn helps or not", unit="share", minimum=0.0, maximum=1.0
+    )
+
+
+class UnwantedZone(Rule["Camera"]):
+    """The share of the frame, beyond the usual, that a turn wins back without losing wanted ground."""
+
+    info = Info(
+        code="VIEW-01",
+        title="unwanted zone",
+        sources=(
+            "geometry of the pinhole camera (an 85° camera tilted 15° down is a quarter sky)",
+            "common practice (what counts as unwanted, and the limits)",
+        ),
+        page="unwanted_zone.md",
+    )
+    subject: ClassVar[str] = "camera"
+    settings = ZoneSettings
+
+    def measure(self, subject: Camera, q: Query, settings: ZoneSettings) -> Iterable[Reading | Unknown]:
+        """What the frame is spent on, and the best turn; looked into only where the frame holds enough else."""
+        raster = q.of(RASTER, subject)
+        if could_be_spent(raster, q) <= settings.usual:
+            yield _reading(subject, 0.0, {"spent": 0.0, "on": (), "turn": None}, ())
+            return
+        turns = q.of(TURNS, subject)
+        spent, on = spent_on(turns)
+        turn = best_turn(turns) if turns.watched and not _things_wanted(raster.shares(), subject, q) else None
+        won = max(0.0, min(turn.won, spent - settings.usual)) if turn else 0.0
+        steps = [f"{share:.0%} of the frame is {name}" for name, share in on]
+        steps.append(f"{spent:.0%} in all, {settings.usual:.0%} is usual")
+        if turn:
+            steps.append(f"{turn.words} keeps the wanted ground and leaves {spent - turn.won:.0%}")
+        yield _reading(subject, won, {"spent": spent, "on": on, "turn": turn}, tuple(steps))
+        if not turns.watched and spent > settings.usual:
+            yield Unknown(
+                Ref("camera", subject.id, "watches"),
+                "which ground is this camera for? None of the areas is in its frame",
+            )
+
+    def tell(self, reading: Reading, q: Trial, settings: ZoneSettings) -> Told:
+        """What the frame is spent on, and which turn wins it back."""
+        del settings
+        camera: Camera = q.get(reading.at.thing)
+        turn: Turn | None = reading.facts["turn"]
+        on = reading.facts["on"]
+        each = ", ".join(f"{name} {q.say.share(share)}" for name, share in on) if len(on) > 1 else on[0][0]
+        spent = f"{q.say.share(reading.facts['spent'])} of the frame of {camera.id} is spent on {each}"
+        if turn and reading.figure.value:
+            text = f"{spent}; {turn.words} it would win back {q.say.share(turn.won)} and lose no wanted ground"
+        else:
+            text = f"{spent}; no turn wins it back without losing wanted ground"
+        return Told(text, tuple(_remedies(camera, turn, q)))
+
+    def level(self, reading: Reading, value: float, settings: ZoneSettings) -> Level | None:
+        """The limits on what a turn wins back; a warning at least where far more than usual is spent."""
+        level = settings.limits.level(value, reading.figure.good)
+        return "warning" if level != "error" and reading.facts["spent"] > settings.most else level
+
+
+def _reading(camera: Camera, won: float, facts: dict[str, object], steps: tuple[str, ...]) -> Reading:
+    return Reading(Figure("frame a turn wins back", won, ""), Ref("camera", camera.id, "aim"), facts=facts, steps=steps)
+
+
+def _things_wanted(shares: dict[Ref, float], camera: Camera, q: Query) -> bool:
+    """Whether the frame holds walls or objects meant to be seen: what a turn would lose of them is not known."""
+    walls = any(ref.field.removeprefix("walls.") in camera.watches for ref in shares if ref.kind == "building")
+    objects = (q.get(ref) for ref in shares if ref.kind == "object")
+    return walls or any(thing.wanted or thing.id in camera.watches for thing in objects)
+
+
+def _remedies(camera: Camera, turn: Turn | None, q: Trial) -> Iterator[Remedy]:
+    """The turn, a degree at a time; and the camera on its side for a narrow passage."""
+    ways = []
+    if turn:
+        aims = [
+            (round(turn.pan * i / turn.degrees), round(turn.tilt * i / turn.degrees))
+            for i in range(1, turn.degrees + 1)
+        ]
+        steps = tuple(moves.aimed(camera, camera.aim.bearing + pan, camera.aim.tilt + tilt) for pan, tilt in aims)
+        ways.append(moves.Move(lambda i: Turn(*aims[i], 0.0).order(camera.id), steps))
+    on_its_side = Change("replace", Ref("camera", camera.id, "turned"), "90 deg")
+    if camera.aim.turned == 0.0:
+        ways.append(
+            moves.Move(lambda _: f"turn {camera.id} on its side (90°), for a tall narrow picture", ((on_its_side,),))
+        )
+    yield from moves.offered(q, ways, moves.StillSees(camera, q))

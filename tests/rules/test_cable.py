@@ -1,0 +1,109 @@
+"""CABLE-01: bare cable within reach."""
+
+import pytest
+
+from oneclimb import kit
+from oneclimb.packs import page_path
+from oneclimb_rules.cable.exposed_low_cable import ExposedLowCable
+
+CODE = "CABLE-01"
+
+
+def plan(route: str, *, place: str = "place: [54.62, -3.55]", faces: int = 0, more: str = "") -> str:
+    """A camera and its cable along a route."""
+    return f"""
+site: {{{place}}}
+house: {{front: {{faces: {faces}, width: 12}}, depth: 7, height: 5}}
+{more}
+cameras:
+  - id: cam
+    mount: {{wall: front, along: 6, height: 3}}
+    night: none
+    power: {{source: poe}}
+    cable: {{to: switch, sits: indoors, route: [{route}]}}
+"""
+
+
+def drop(bottom: float, top: float = 2.5) -> str:
+    """A cable straight down a wall."""
+    return f"{{wall: front, along: 6, height: {top}}}, {{wall: front, along: 6, height: {bottom}}}"
+
+
+def level_run(height: float) -> str:
+    """A cable along a wall."""
+    return f"{{wall: front, along: 2, height: {height}}}, {{wall: front, along: 6, height: {height}}}"
+
+
+def level(text: str) -> str | None:
+    """The level of the cable's finding."""
+    found = [f for f in kit.look(text).findings if f.code == CODE]
+    return found[0].level if found else None
+
+
+def test_the_page_holds() -> None:
+    kit.hold_page(ExposedLowCable)
+
+
+def test_the_pages_worked_example_is_what_the_rule_computes() -> None:
+    page = page_path(ExposedLowCable).read_text(encoding="utf-8")
+    ((reading, at),) = kit.readings(plan(drop(0.6, 2.6), faces=200), CODE)
+    assert reading.figure.value == pytest.approx(1.9)
+    assert at == "warning"
+    assert f"2.50 − 0.60 = {reading.figure.value:.2f} m" in page
+    assert f"1.90 × 1.5 = {1.5 * reading.figure.value:.2f} m" in page
+    assert f"0.40 × 1.5 = {1.5 * 0.4:.2f} m" in page
+    assert level(plan(drop(2.1), faces=0)) == "note"
+    assert level(plan(drop(2.1), faces=200)) == "warning"
+
+
+def test_more_in_reach_is_never_better() -> None:
+    swept = kit.sweep(CODE, lambda bottom: plan(drop(bottom)), [2.45, 2.3, 2.05, 1.95, 1.5, 1.0, 0.1])
+    assert {at for _, at in swept} == {"note", "warning"}
+
+
+def test_higher_is_never_worse() -> None:
+    swept = kit.sweep(CODE, lambda height: plan(level_run(height)), [0.5, 1.5, 2.45, 2.5, 2.55, 2.7, 3.0])
+    assert [at for _, at in swept] == ["warning"] * 4 + [None] * 3
+
+
+def test_the_sun_is_asked_for_and_the_finding_stands_without_it() -> None:
+    review = kit.look(plan(drop(1.0), place="name: Somewhere"))
+    assert [item.ref.path for item in review.cannot_tell if item.code == CODE] == ["site/site/place"]
+    assert level(plan(drop(1.0), place="name: Somewhere")) == "warning"
+
+
+def test_a_cable_with_no_route_cannot_be_told() -> None:
+    text = plan(drop(1.0)).replace(f", route: [{drop(1.0)}]", "")
+    review = kit.look(text)
+    assert [item.ref.path for item in review.cannot_tell if item.code == CODE] == ["cable/cam-cable/route"]
+    assert level(text) is None
+
+
+def test_conduit_and_height_both_clear_a_level_run() -> None:
+    (finding,) = (f for f in kit.look(plan(level_run(1.2))).findings if f.code == CODE)
+    assert [bool(remedy.edits) for remedy in finding.remedies] == [True, True]
+    assert "2.55 m" in finding.remedies[1].text
+    assert kit.hold_remedies(plan(level_run(1.2)), CODE) == 2
+
+
+def test_five_centimetres_less_and_the_finding_stays() -> None:
+    text = plan(level_run(1.2))
+    (finding,) = (f for f in kit.look(text).findings if f.code == CODE)
+    mended = kit.mend(text, finding, finding.remedies[1], kit.look(text))
+    assert level(mended) is None
+    assert level(mended.replace("2.55 m", "2.50 m")) == "warning"
+
+
+def test_steps_are_named_and_shown() -> None:
+    steps = "objects: [{id: porch-steps, kind: steps, wall: front, along: 4}]"
+    (finding,) = (f for f in kit.look(plan(level_run(2.9), more=steps)).findings if f.code == CODE)
+    assert "porch-steps" in finding.text
+    assert [related.at.path for related in finding.related] == ["object/porch-steps"]
+
+
+def test_feet_and_inches_are_answered_in_feet_and_inches() -> None:
+    text = "units: feet\n" + plan("{wall: front, along: 2, height: 4}, {wall: front, along: 6, height: 4}").replace(
+        "width: 12", "width: 40"
+    ).replace("depth: 7", "depth: 23").replace("height: 5}", "height: 16}").replace("height: 3}", "height: 10}")
+    (finding,) = (f for f in kit.look(text).findings if f.code == CODE)
+    assert "4 ft" in finding.text

@@ -1,0 +1,127 @@
+"""LINK-01: continuous recording over the air or off a battery."""
+
+import pytest
+
+from oneclimb import kit
+from oneclimb.packs import page_path
+from oneclimb_rules.link.continuous_on_the_air import BATTERY, RADIO, ContinuousOnTheAir
+
+CODE = "LINK-01"
+RADIO_ONLY = "link: wireless, bitrate: 4 Mbit/s, power: {source: adapter}, records: continuous"
+BATTERY_ONLY = (
+    "cable: {to: switch, carries: data}, power: {source: battery, watts: 4 W, capacity: 20 Wh}, records: continuous"
+)
+
+
+def plan(keys: str) -> str:
+    """One camera with these keys."""
+    return f"""
+house: {{front: {{faces: 0, width: 12}}, depth: 7, height: 5}}
+cameras:
+  - {{id: cam, mount: {{wall: front, along: 6, height: 3}}, night: none, pixels: 2560 x 1440, {keys}}}
+"""
+
+
+def figures(keys: str) -> dict[str, float]:
+    """Each reading's figure by its key."""
+    return {reading.key: reading.figure.value for reading, _ in kit.readings(plan(keys), CODE)}
+
+
+def levels(keys: str) -> dict[str, str]:
+    """Each finding's level by its key."""
+    return {finding.key: finding.level for finding in kit.look(plan(keys)).findings if finding.code == CODE}
+
+
+def asked(keys: str) -> list[str]:
+    """What the rule could not tell."""
+    return [item.ref.path for item in kit.look(plan(keys)).cannot_tell if item.code == CODE]
+
+
+def test_the_page_holds() -> None:
+    kit.hold_page(ContinuousOnTheAir)
+
+
+def test_the_pages_worked_example_is_what_the_rule_computes() -> None:
+    page = page_path(ContinuousOnTheAir).read_text(encoding="utf-8")
+    air = figures(RADIO_ONLY)[RADIO]
+    charges = figures(BATTERY_ONLY)[BATTERY]
+    assert f"10.8 × 4 = {air:.1f} GB a day, a warning" in page
+    assert f"20 / 4 = {168 / charges:.1f} hours, {charges:.1f} charges a week, an error" in page
+    assert levels(RADIO_ONLY) == {RADIO: "warning"}
+    assert levels(BATTERY_ONLY) == {BATTERY: "error"}
+
+
+def test_a_faster_stream_is_never_better() -> None:
+    swept = kit.sweep(
+        CODE, lambda rate: plan(RADIO_ONLY.replace("4 Mbit", f"{rate} Mbit")), [0.2, 0.5, 0.9, 1, 2, 8], key=RADIO
+    )
+    assert [at for _, at in swept] == ["note"] * 3 + ["warning"] * 3
+
+
+def test_a_bigger_battery_is_never_worse() -> None:
+    swept = kit.sweep(
+        CODE,
+        lambda wh: plan(BATTERY_ONLY.replace("20 Wh", f"{wh} Wh")),
+        [10, 90, 100, 600, 700, 2000, 3000],
+        key=BATTERY,
+    )
+    assert [at for _, at in swept] == ["error"] * 2 + ["warning"] * 2 + ["note"] * 2 + [None]
+
+
+def test_the_sun_lowers_an_error_to_a_warning() -> None:
+    assert levels(BATTERY_ONLY.replace("source: battery", "source: solar")) == {BATTERY: "warning"}
+
+
+@pytest.mark.parametrize("records", ["motion", "schedule", "none"])
+def test_what_does_not_record_all_the_time_is_silent(records: str) -> None:
+    for keys in (RADIO_ONLY, BATTERY_ONLY):
+        assert levels(keys.replace("records: continuous", f"records: {records}")) == {}
+
+
+def test_a_cabled_camera_is_silent_and_is_asked_nothing() -> None:
+    keys = "cable: {to: switch, carries: data+power}"
+    assert levels(keys) == {}
+    assert asked(keys) == []
+
+
+def test_a_separate_cable_counts_as_its_link_and_feed() -> None:
+    text = plan("records: continuous") + "cables: [{id: c, camera: cam, to: switch, carries: data+power}]\n"
+    review = kit.look(text)
+    assert [f for f in review.findings if f.code == CODE] == []
+    assert [c for c in review.cannot_tell if c.code == CODE] == []
+
+
+@pytest.mark.parametrize(
+    ("keys", "asks"),
+    [
+        ("records: continuous", ["camera/cam/link"]),
+        ("link: wireless, records: continuous", ["camera/cam/power/source"]),
+        ("link: wireless, power: battery", ["camera/cam/records"]),
+        ("link: cable, power: {source: poe}", ["camera/cam/cable"]),
+    ],
+)
+def test_what_the_plan_does_not_say_is_asked_one_thing_at_a_time(keys: str, asks: list[str]) -> None:
+    assert asked(keys) == asks
+    assert levels(keys) == {}
+
+
+def test_without_a_rate_the_pixels_give_a_range_and_the_level_is_lowered_by_doubt() -> None:
+    keys = RADIO_ONLY.replace("bitrate: 4 Mbit/s, ", "").replace("records", "view: 90 deg, records")
+    ((reading, level),) = ((r, at) for r, at in kit.readings(plan(keys), CODE) if r.key == RADIO)
+    megapixels = 2560 * 1440 / 1e6
+    assert reading.figure.low == pytest.approx(10.8 * 0.4 * megapixels)
+    assert reading.figure.high == pytest.approx(10.8 * 1.9 * megapixels)
+    assert level == "warning"
+    small = keys.replace("power", "shape: turret, power")
+    assert kit.readings(plan(small).replace("2560 x 1440", "1280 x 720"), CODE)[0][1] == "note"
+
+
+def test_a_battery_of_unknown_size_is_a_finding_and_a_question() -> None:
+    keys = "link: wireless, bitrate: 1 Mbit/s, power: battery, records: continuous"
+    assert levels(keys)[BATTERY] == "error"  # 40 Wh under 2 W, the kindest of it, last less than a day
+    assert asked(keys) == ["camera/cam/power/capacity", "camera/cam/power/watts"]
+
+
+def test_remedies_clear_the_finding_as_printed() -> None:
+    assert kit.hold_remedies(plan(RADIO_ONLY), CODE) == 2
+    assert kit.hold_remedies(plan(BATTERY_ONLY), CODE) == 2
