@@ -58,6 +58,14 @@ def test_feet_and_inches_and_every_open_answer_filled(tmp_path: Path) -> None:
     assert review.loaded.plan.cameras[0].mount.spot.z == pytest.approx((8 * 12 + 2) * 0.0254)
 
 
+def test_a_terraced_house_without_an_eave_has_a_wall_s_height() -> None:
+    given = HOUSE | {"eave-depth": "0.00", "boundary": "4 0 6 0", "eave-height": "5.2"}
+    review = kit.look(draft(given, [camera(["front", " 0", " 2.6", " path", " 0", " 3"], given, "metres")]))
+    assert review.loaded.plan is not None, review.loaded.faults
+    (house,) = review.loaded.plan.buildings
+    assert (house.height, house.eave) == (5.2, None)
+
+
 def test_a_file_that_is_there_is_left_as_it_is(tmp_path: Path) -> None:
     (tmp_path / "home.plan.yaml").write_text("mine", encoding="utf-8")
     (tmp_path / "gone.plan.yaml").symlink_to("nowhere")
@@ -82,6 +90,8 @@ def test_without_a_terminal_it_names_the_options_it_needs(tmp_path: Path) -> Non
         ("--units", "yards", "one of metres, feet"),
         ("--width", "wide", "--width"),
         ("--width", "-3", "above 0"),
+        ("--width", "0", "above 0"),
+        ("--eave-depth", "-1", "of 0 or more"),
         ("--boundary", "9, 3", "four distances"),
         ("--pixels", "4MP", "two numbers, such as 2560 x 1440"),
         ("--camera", "front, 12, 2.5, gate, 9, 8", "the front wall is only 11.4 long"),

@@ -10,10 +10,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from oneclimb.plan.units import BadQuantity, Units, quantity
+from oneclimb.plan.units import Units, quantity
 
 WALLS = ("front", "right", "back", "left")
-Kind = Literal["units", "text", "length", "lengths", "angle", "pixels"]
+Kind = Literal["units", "text", "length", "gap", "gaps", "angle", "pixels"]
+"""a length is above 0; a gap may be 0"""
 _ID = re.compile(r"[^0-9a-z\u00c0-\u1fff]+")
 _PIXELS = re.compile(r"\s*([0-9]{2,5})\s*(?:x|×|by)\s*([0-9]{2,5})\s*", re.IGNORECASE)
 
@@ -58,9 +59,9 @@ QUESTIONS = (
     Question("faces", "Which way does the front face, in degrees off a map or compass? (0 north, 90 east)", "angle"),
     Question("width", "How wide is the front wall?", "length"),
     Question("depth", "How deep is the house, front to back?", "length"),
-    Question("eave-height", "How high above the ground is the underside of the eave?", "length"),
-    Question("eave-depth", "How far does the eave stand out from the wall?", "length"),
-    Question("boundary", "How far to the boundary from each wall: front, right, back, left?", "lengths"),
+    Question("eave-height", "How high is the underside of the eave, or else the top of the wall?", "length"),
+    Question("eave-depth", "How far does the eave stand out from the wall? (0: there is none)", "gap"),
+    Question("boundary", "How far to the boundary from each wall: front, right, back, left?", "gaps"),
     Question("pixels", "Off the camera's data sheet: pixels across by down? (2560 x 1440)", "pixels"),
     Question("view", "Its angle of view across?", "angle"),
     Question("infrared", "Its rated infrared range?", "length"),
@@ -88,11 +89,11 @@ def checked(question: Question, answer: str, units: Units) -> str:
         return _pixels(text)
     if question.kind == "angle":
         _amount(text, "angle", units)
-    elif question.kind == "length":
-        _positive(text, units)
-    elif question.kind == "lengths":
+    elif question.kind in {"length", "gap"}:
+        _length(text, units, zero=question.kind == "gap")
+    elif question.kind == "gaps":
         for part in sides(text):
-            _positive(part, units)
+            _length(part, units, zero=True)
     elif not text.isprintable():
         raise BadAnswerError("letters, digits and blanks only, please")
     return text
@@ -125,7 +126,7 @@ def camera_part(name: str, answer: str, wall: str, given: Mapping[str, str], uni
         if not slug(text):
             raise BadAnswerError("a word or two, such as gate")
         return slug(text)
-    size = _positive(text, units)
+    size = _length(text, units, zero=name in {"along", "shows_along"})
     if name == "along":
         side = "width" if wall in {"front", "back"} else "depth"
         if size > quantity(given[side], "length", units):
@@ -159,14 +160,14 @@ def _pixels(text: str) -> str:
 def _amount(text: str, kind: str, units: Units) -> float:
     try:
         return quantity(float(text) if _bare(text) else text, kind, units)
-    except BadQuantity as error:
+    except ValueError as error:
         raise BadAnswerError(str(error)) from None
 
 
-def _positive(text: str, units: Units) -> float:
+def _length(text: str, units: Units, *, zero: bool = False) -> float:
     size = _amount(text, "length", units)
-    if not 0 < size < 100_000:
-        raise BadAnswerError("a distance above 0 is wanted")
+    if size < 0 or (size == 0 and not zero):
+        raise BadAnswerError(f"a distance {'of 0 or more' if zero else 'above 0'} is wanted")
     return size
 
 

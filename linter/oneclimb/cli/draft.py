@@ -27,7 +27,7 @@ def draft(given: Mapping[str, str], cameras: Sequence[Spotted]) -> str:
             "house:",
             f"  front: {{faces: {_scalar(given['faces'])}, width: {_scalar(given['width'])}}}",
             f"  depth: {_scalar(given['depth'])}",
-            f"  eave: {{height: {_scalar(given['eave-height'])}, depth: {_scalar(given['eave-depth'])}}}",
+            _top(given),
             "  # surface: white render       # what the walls are: it decides how much light they return",
             _boundary(given["boundary"]),
             "beyond: {front: public way, others: neighbour}   # change it where this isn't so",
@@ -56,6 +56,12 @@ def _site(given: Mapping[str, str]) -> list[str]:
     }
     line = [f"site: {{{', '.join(known)}}}"] if known else []
     return line + [text for key, text in asked.items() if not given[key]]
+
+
+def _top(given: Mapping[str, str]) -> str:
+    height, depth = _scalar(given["eave-height"]), _scalar(given["eave-depth"])
+    stands_out = re.search("[1-9]", depth)
+    return f"  eave: {{height: {height}, depth: {depth}}}" if stands_out else f"  height: {height}"
 
 
 def _boundary(text: str) -> str:
