@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import importlib
 import math
 from collections.abc import Mapping, Sequence
@@ -17,6 +18,7 @@ from oneclimb.plan.model import (
     Eave,
     Infrared,
     Lamp,
+    Land,
     Mount,
     Object,
     Plan,
@@ -138,6 +140,75 @@ def plan(*things: Building | Object | Area | Lamp | Camera, site: Site | None = 
     )
 
 
+def rigid(given: Plan, dx: float = 0.0, dy: float = 0.0, turn: float = 0.0) -> Plan:
+    """The same place moved, and turned ``turn`` degrees anticlockwise about (0, 0) together with its north."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+
+    def way(v: Sequence[float]) -> tuple[Any, ...]:
+        return (c * v[0] - s * v[1], s * v[0] + c * v[1], *v[2:])
+
+    def at(v: Sequence[float]) -> tuple[Any, ...]:
+        x, y, *z = way(v)
+        return (x + dx, y + dy, *z)
+
+    def spot(p: Spot) -> Spot:
+        x, y, z = at(p.xyz)
+        return dataclasses.replace(p, x=x, y=y, z=z, normal=way(p.normal))
+
+    def building(b: Building) -> Building:
+        walls = tuple(dataclasses.replace(w, a=at(w.a), b=at(w.b), normal=way(w.normal)) for w in b.walls)
+        return dataclasses.replace(b, walls=walls)
+
+    def thing(o: Object) -> Object:
+        return dataclasses.replace(o, spot=spot(o.spot), to=spot(o.to) if o.to else None, yaw=o.yaw + turn)
+
+    def eye(k: Camera) -> Camera:
+        return dataclasses.replace(
+            k, mount=dataclasses.replace(k.mount, spot=spot(k.mount.spot), normal=way(k.mount.normal))
+        )
+
+    return dataclasses.replace(
+        given,
+        site=dataclasses.replace(given.site, plus_y=given.site.plus_y + turn),
+        buildings=tuple(building(b) for b in given.buildings),
+        objects=tuple(thing(o) for o in given.objects),
+        areas=tuple(dataclasses.replace(a, outline=tuple(at(p) for p in a.outline)) for a in given.areas),
+        land=tuple(dataclasses.replace(a, outline=tuple(at(p) for p in a.outline)) for a in given.land),
+        lamps=tuple(
+            dataclasses.replace(lit, spot=spot(lit.spot), aim=at(lit.aim) if lit.aim else None) for lit in given.lamps
+        ),
+        cameras=tuple(eye(k) for k in given.cameras),
+    )
+
+
+def yard() -> Plan:
+    """A house with a drive, a car, a tree, a sign, neighbours and a street: a bit of everything."""
+    right = house(
+        8, 7, at=(18, 0), name="next-door", neighbour="next", windows={"left": Window("side", (2, 4), (0.9, 2.1))}
+    )
+    return plan(
+        house(windows={"front": Window("bay", (2, 4), (0.9, 2.1))}),
+        right,
+        pipe(10.5, -0.1),
+        box(9, -4, name="car", wide=1.8, deep=4.4, tall=1.5, kind="car", surface="car paint"),
+        box(14, -5, name="fence", wide=10, deep=0.05, tall=1.8, yaw=90, kind="fence", surface="weathered wood"),
+        Object("tree", "tree", "crown", Spot(3, -7, 0), "green leaves", 3, diameter=3, trunk=(2, 0.3)),
+        Object("sign", "sign", "panel", Spot(8, 0, 1.4, wall="front", normal=(0, -1)), "white plastic", 0.3, wide=0.4),
+        Object("run", "pipe", "cylinder", Spot(1, -0.1, 2.2), "white plastic", 1, diameter=0.1, to=Spot(9, -0.1, 2.0)),
+        area((8, -9), (11, -9), name="gate", task="recognise"),
+        area((7, -9), (11.4, -9), (11.4, 0), (7, 0), name="drive"),
+        area((3.2, -1), name="door", task="identify"),
+        area((1, -9), (5, -9), (3, -5), name="bed", task="avoid", height=0.0),
+        camera((11.2, 0, 2.5), 200, 15, name="drive-cam"),
+        camera((0.3, 0, 2.6), 130, 12, name="corner-cam", shape="bullet"),
+        camera((5.0, 0, 2.4), 180, 35, name="wide-cam", across=170, projection="equidistant", shape="dome"),
+        land=(
+            Land("next", "neighbour", ((14, -9), (44, -9), (44, 12), (14, 12))),
+            Land("street", "public-way", ((-20, -39), (40, -39), (40, -9), (-20, -9))),
+        ),
+    )
+
+
 LISTS = {
     "building": "buildings",
     "land": "land",
@@ -171,6 +242,10 @@ class FakeQuery:
         self._base = base
         self._memo: dict[tuple[str, Ref], Any] = {}
         self._index: dict[str, dict[Ref, Any]] = {}
+
+    @property
+    def today(self) -> dt.date:
+        return dt.date(2026, 3, 1)
 
     def all(self, kind: str) -> Sequence[Any]:
         gone = {c.at for c in self.changes if c.how == "absent"}

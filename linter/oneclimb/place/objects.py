@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 PROUD = 0.002
 """A flush sign or pane is lifted this far off what it is fixed to, m."""
 BARK = "bark"
+SHY = 0.0005
+"""Solids are drawn this much smaller all round, m, so that no face lies in the very ground
+or wall it touches: a ray that passes through a thing taken away must still find them."""
 
 
 def parts(registry: Registry, objects: Iterable[Owned]) -> Iterator[Part]:
@@ -48,7 +51,7 @@ def _part(registry: Registry, group: Sequence[Owned], template: Array, frames: A
 
 
 def _feet(group: Sequence[Owned]) -> Array:
-    return np.array([(o.spot.x, o.spot.y, o.spot.z) for _, o in group])
+    return np.array([(o.spot.x, o.spot.y, o.spot.z) for _, o in group], dtype=np.float64)
 
 
 def _turned(wide: Array, deep: Array, tall: Array, yaw: Array) -> Array:
@@ -62,8 +65,18 @@ def _turned(wide: Array, deep: Array, tall: Array, yaw: Array) -> Array:
 
 
 def _boxes(registry: Registry, group: Sequence[Owned]) -> Part:
-    sizes = np.array([(o.wide, o.deep, o.tall, o.yaw) for _, o in group]).T
-    return _part(registry, group, shapes.box(), _turned(*sizes), _feet(group))
+    sizes = np.array([(o.wide, o.deep, o.tall) for _, o in group], dtype=np.float64)
+    yaw = np.array([o.yaw for _, o in group])
+    shy = _shy(sizes)
+    wide, deep, tall = (sizes - 2 * shy).T
+    feet = _feet(group)
+    feet[:, 2] += shy[:, 2]
+    return _part(registry, group, shapes.box(), _turned(wide, deep, tall, yaw), feet)
+
+
+def _shy(sizes: Array) -> Array:
+    """How much each side is drawn in; less for what is thin itself."""
+    return np.minimum(SHY, sizes / 10)
 
 
 def _sheets(registry: Registry, group: Sequence[Owned]) -> Part:
@@ -78,7 +91,10 @@ def _cylinders(registry: Registry, group: Sequence[Owned]) -> Part:
     feet = _feet(group)
     tops = np.array([(o.to.x, o.to.y, o.to.z) if o.to else (o.spot.x, o.spot.y, o.spot.z + o.tall) for _, o in group])
     radius = np.array([o.diameter / 2 for _, o in group])
-    return _part(registry, group, shapes.cylinder(), _along(tops - feet, radius), feet)
+    axis = tops - feet
+    length = np.linalg.norm(axis, axis=1, keepdims=True)
+    shy = np.divide(_shy(length), length, out=np.zeros_like(length), where=length > 0)
+    return _part(registry, group, shapes.cylinder(), _along(axis * (1 - 2 * shy), radius), feet + axis * shy)
 
 
 def _along(axis: Array, radius: Array) -> Array:
@@ -106,7 +122,7 @@ def _trunks(registry: Registry, group: Sequence[Owned]) -> Part:
     """Trunks, of bark where the plan knows it, up to a little inside the crown."""
     sizes = np.array([o.trunk for _, o in group if o.trunk])
     frames = _turned(sizes[:, 1] / 2, sizes[:, 1] / 2, sizes[:, 0], np.zeros(len(sizes)))
-    part = _part(registry, group, shapes.cylinder(), frames, _feet(group))
+    part = _part(registry, group, shapes.cylinder(), frames, _feet(group) + (0.0, 0.0, SHY))
     if BARK not in registry.known:
         return part
     bark = registry.material(BARK, group[0][0])

@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     Index = NDArray[np.int32]
     Flags = NDArray[np.bool_]
 
-STEP = 5e-4
-"""A ray goes on this far, m, behind a surface that is taken away."""
+STEP = 2e-4
+"""A ray goes on this far, m, behind a surface that is taken away; less than solids stand off
+what they touch (``objects.SHY``)."""
 MOST_STEPS = 64
 """A ray that meets surfaces taken away more often than this runs along one of them, and is free."""
 

@@ -142,11 +142,8 @@ def equidistant_solid(cols: int, rows: int, across: float, down: float) -> Array
 
 
 def pyramid(across: float, down: float) -> float:
-    """Solid angle of a rectangular frame, sr: 4 asin(sin(across/2) sin(down/2)) of the angles
-    at the apex of the pyramid measured in its two middle planes.
-
-    Source: closed form of the right rectangular pyramid, in tangents
-    4 atan(ab / sqrt(1 + a2 + b2)).
+    """Solid angle of a rectilinear frame, sr: 4 atan(ab / sqrt(1 + a2 + b2)), a and b the
+    tangents of its half angles. Source: closed form of the right rectangular pyramid.
     """
     a, b = math.tan(math.radians(across / 2)), math.tan(math.radians(down / 2))
     return 4 * math.atan(a * b / math.sqrt(1 + a * a + b * b))
