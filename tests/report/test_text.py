@@ -119,7 +119,7 @@ def test_the_sheet_numbers_its_remedies_and_says_which_were_tried(folder: Folder
     shown = " ".join(text([folder.full()], SHEET).split())
     assert "remedy 1 move drive-cam 35 cm to the left (tried in the model: night view kept: 96 %)" in shown
     assert "remedy 2 matt black on the downpipe (tried in the model, helps in part)" in shown
-    assert "remedy 3 a separate lamp a metre aside (advice, not computed)" in shown
+    assert "remedy 3 a separate lamp a metre aside (advice, not tried)" in shown
 
 
 def test_the_sheet_shows_a_ladder_s_caution_at_the_finding_that_needs_one(folder: Folder) -> None:
@@ -212,3 +212,12 @@ def test_without_any_rule_nothing_is_called_clean(folder: Folder, look: Look) ->
     shown = " ".join(text([replace(folder.review(), rules=())], look).split())
     assert "no rule is loaded, so nothing was checked" in shown
     assert "nothing found" not in shown
+
+
+def test_a_rule_that_fails_on_every_camera_is_one_line(folder: Folder) -> None:
+    broken = tuple(replace(CRASH, ref=Ref("camera", f"cam-{n}")) for n in range(9))
+    lines = [line for line in text([folder.review(crashes=broken)], PIPE).splitlines() if "internal fault: " in line]
+    assert lines == [
+        "oneclimb: internal fault: SHINE-01 at camera/cam-0, camera/cam-1, camera/cam-2, camera/cam-3 and 5 more: "
+        "ZeroDivisionError: division by zero"
+    ]

@@ -13,6 +13,8 @@ from oneclimb.policy import Accepted
 from oneclimb.review import Review
 
 FIRST = Span(1, 1, 1, 1)
+FIRST_ANSWERS = 3
+"""how many of the answers that would unlock most are put first"""
 SHOWN = 4
 """how many ids are named before the rest are only counted"""
 
@@ -86,6 +88,14 @@ def accepted(review: Review) -> list[Accepted]:
 def crashes(reviews: Iterable[Review]) -> list[Crash]:
     """Every crash once: a pack that can't load shows in each plan's review."""
     return list(dict.fromkeys(crash for review in reviews for crash in review.crashes))
+
+
+def crash_lines(reviews: Iterable[Review]) -> list[str]:
+    """The crashes for reading: one line for each rule and reason, the first place named, the rest counted."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for crash in crashes(reviews):
+        places.setdefault((crash.code, crash.text), []).append(crash.ref.path if crash.ref else "")
+    return [f"{code}{f' at {some(where)}' if all(where) else ''}: {text}" for (code, text), where in places.items()]
 
 
 def country(review: Review) -> str:

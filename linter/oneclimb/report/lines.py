@@ -18,9 +18,8 @@ def lines(reviews: Sequence[Review], look: Look) -> Iterator[str]:
     """Every line of the report."""
     for review in reviews:
         yield from _plan(review, look)
-    for crash in facts.crashes(reviews):
-        at = f" at {quote(crash.ref.path)}" if crash.ref else ""
-        yield f"oneclimb: internal fault: {quote(crash.code)}{at}: {quote(crash.text)}"
+    for broken in facts.crash_lines(reviews):
+        yield f"oneclimb: internal fault: {quote(broken)}"
     for text in dict.fromkeys(words.law(review) for review in reviews if review.loaded.plan):
         yield f"oneclimb: {text}"
     if any(review.loaded.plan for review in reviews):
@@ -48,8 +47,9 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
     yield f"{path}: {words.summary(review)}"
     for kind, taken in facts.assumed(review):
         yield f"{path}: assumed: {kind}: {quote('; '.join(taken))}"
-    for asks, ref, number in review.unlocks[:3]:
-        yield f"{path}: would settle {words.count(number, 'check')}: {_named(ref, asks)}"
+    if len(review.unlocks) < len(review.cannot_tell) or len(review.unlocks) > facts.FIRST_ANSWERS:
+        for asks, ref, number in review.unlocks[: facts.FIRST_ANSWERS]:
+            yield f"{path}: would settle {words.count(number, 'check')}: {_named(ref, asks)}"
 
 
 def _finding(review: Review, item: Finding) -> str:

@@ -10,18 +10,17 @@ from oneclimb.report.look import Look, wrap
 from oneclimb.report.quote import quote
 from oneclimb.review import Review
 
-SHOWN = 3
-"""how many of the answers that would unlock most are put first"""
-
 
 def sheet(reviews: Sequence[Review], look: Look) -> Iterator[str]:
     """Every line of the report."""
     for review in reviews:
         yield from _plan(review, look)
         yield ""
-    for crash in facts.crashes(reviews):
-        at = f" at {quote(crash.ref.path)}" if crash.ref else ""
-        yield from look.row("broken", f"{quote(crash.code)}{at}: {quote(crash.text)}", "error")
+    broken = facts.crash_lines(reviews)
+    for line in broken:
+        yield from look.row("broken", quote(line), "error")
+    if broken:
+        yield ""
     if len(reviews) > 1:
         found = [words.count(n, level) for level, n in facts.counts(reviews).items() if n]
         yield from look.row("all plans", f"{words.listed(found) or 'nothing found'} in {len(reviews)} plans", "head")
@@ -96,8 +95,8 @@ def _cannot_tell(review: Review, look: Look) -> Iterator[str]:
         return
     yield ""
     yield look.paint(f"Cannot tell: {words.count(len(review.cannot_tell), 'check')} could not be made", "head")
-    first = review.unlocks[:SHOWN]
-    if len(review.unlocks) > SHOWN:
+    first = review.unlocks[: facts.FIRST_ANSWERS]
+    if len(review.unlocks) > facts.FIRST_ANSWERS:
         yield from look.row("", "These answers would settle most:")
     questions = facts.questions(review)
     for number, (asks, _, many) in enumerate(first, 1):

@@ -68,7 +68,7 @@ def remedy(item: Remedy, tape: Tape) -> str:
     """A remedy, and what came of it in the model; advice that was not tried says so."""
     text = quote(item.text).rstrip(".")
     if not item.edits:
-        return f"{text} (advice, not computed)"
+        return f"{text} (advice, not tried)"
     after = f": {figure(item.after, tape)}" if item.after else ""
     return f"{text} (tried in the model{', helps in part' if item.partial else ''}{after})"
 
