@@ -126,6 +126,11 @@ class Here:
         """Put a default on record."""
         self.c.notes.setdefault(self.thing, {})[self.prefix + key] = taken
 
+    def absent(self, key: str, taken: str) -> None:
+        """Where a key isn't written, put on record what its absence is taken to mean."""
+        if key not in self.data:
+            self.note(key, taken)
+
     def fault(self, key: str, code: str, text: str, hint: str = "", *, at_key: bool = False) -> None:
         """A fault at a key (or at the mapping itself, with an empty key)."""
         path = (*self.path, key) if key else self.path

@@ -46,6 +46,9 @@ def _building(here: Here) -> Building:
     storeys = here.word("storeys", 1, "one")
     storey_height = here.size("storey-height", 2.6)
     eave = here.at("eave")
+    here.absent("eave", "no eave")
+    here.absent("windows", "no windows")
+    here.absent("neighbour", "one's own")
     eave_height = eave.maybe("height")
     height = here.size("height", eave_height if eave_height is not None else storeys * storey_height)
     walls = _walls(here, ids, corners, base_path)
@@ -201,8 +204,7 @@ def _fits(here: Here, along: Vec2, height: Vec2, length: float) -> None:
 
 
 def _eave(here: Here, ids: tuple[str, ...], height: float) -> Eave | None:
-    if not here.has("walls"):
-        here.note("walls", "all walls")
+    here.absent("walls", "all walls")
     walls = tuple(here.data.get("walls", ids))
     for name in walls:
         if name not in ids:

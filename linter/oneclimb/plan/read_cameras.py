@@ -57,6 +57,8 @@ def read_camera(written: Here, targets: Mapping[str, Area | Object]) -> Camera |
     aim = _aim(here, shape, mount, point, aimed) if mount else None
     night, infrared, white = _night(here)
     behind = here.at("behind")
+    here.absent("behind", "no pane in front of it")
+    here.absent("masks", "no masks")
     if not (mount and aim and view):
         return None
     return Camera(
@@ -209,8 +211,8 @@ def _bearing(aim: Here, mount: Mount, turned: float) -> Aim | None:
 
 
 def _pixels(here: Here) -> tuple[int, int]:
+    here.absent("pixels", f"{PIXELS[0]} x {PIXELS[1]}")
     if not here.has("pixels"):
-        here.note("pixels", f"{PIXELS[0]} x {PIXELS[1]}")
         return PIXELS
     across, _, down = str(here.data["pixels"]).replace("×", "x").partition("x")
     size = int(across), int(down)
@@ -284,10 +286,8 @@ def _mask_outline(here: Here) -> tuple[tuple[float, float], ...]:
 
 
 def _watches(here: Here, targets: Mapping[str, Area | Object]) -> tuple[str, ...]:
-    if not here.has("watches"):
-        here.note("watches", "every wanted area in its frame")
-        return ()
-    for i, name in enumerate(here.data["watches"]):
+    here.absent("watches", "every wanted area in its frame")
+    for i, name in enumerate(here.data.get("watches", ())):
         if name in targets:
             continue
         walls = {wall.id for house in here.c.buildings.values() for wall in house.walls}
@@ -295,7 +295,7 @@ def _watches(here: Here, targets: Mapping[str, Area | Object]) -> tuple[str, ...
             text = f"no area, object or wall is called `{name}`"
             hint = nearest(name, [*targets, *sorted(walls)])
             here.c.faults.append(Raw("PLAN-19", text, (*here.path, "watches", i), hint))
-    return tuple(here.data["watches"])
+    return tuple(here.data.get("watches", ()))
 
 
 def _link(here: Here) -> Any:

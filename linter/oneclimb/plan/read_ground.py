@@ -41,8 +41,8 @@ def read_lamp(here: Here, targets: Mapping[str, Area | Object]) -> Lamp | None:
     aim = _aimed(here, targets) if here.has("aim") else None
     lit = here.word("lit")
     beam = here.maybe("beam", "angle")
-    if not here.has("beam"):
-        here.note("beam", "light all round")
+    here.absent("beam", "light all round")
+    here.absent("aim", "straight down" if beam else "no aim")
     shade = here.flag("shade", "no shade")
     if placed is None:
         return None

@@ -53,7 +53,7 @@ class Slip:
     @property
     def name(self) -> str:
         """The key it is about."""
-        return f"`{self.path[-1]}`" if self.path and isinstance(self.path[-1], str) else "this"
+        return next((f"`{part}`" for part in reversed(self.path) if isinstance(part, str)), "this")
 
     @property
     def says(self) -> str:
