@@ -11,11 +11,12 @@ from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Rem
 from oneclimb.study import COVER
 from oneclimb.trade.pixels import category
 from oneclimb_rules import moves
-from oneclimb_rules.view.overlap import OPEN, PRIVATE, Part, parts_shown
+from oneclimb_rules.view.overlap import OPEN, PRIVATE, Part, parts_shown, under
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera
+    from oneclimb.study.cover import Cover
 
 NAMED = 3
 """how many pieces of ground or windows a finding names"""
@@ -97,14 +98,17 @@ def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iter
         ways = (*moves.down(camera), *moves.turn(camera))
         yield from moves.offered(q, ways, moves.StillSees(camera, q))
     if not camera.moves:
-        boxes = "; ".join(_boxed(part) for part in parts[:NAMED])
+        cover = q.of(COVER, camera)
+        boxes = "; ".join(_boxed(part, cover, q) for part in parts[:NAMED])
         yield Remedy(f"mask in the camera itself: {boxes}; then write the mask in the plan as set in the camera")
     if key == PRIVATE:
         yield Remedy("or agree it with them, and write in the plan who agreed, when and to what")
 
 
-def _boxed(part: Part) -> str:
-    """A part of the frame in words, rounded outwards to whole per cent."""
+def _boxed(part: Part, cover: Cover, q: Query) -> str:
+    """A part of the frame in words, rounded outwards to whole per cent, and what else a mask there hides."""
     left, top = (math.floor(100 * edge) for edge in part.box[:2])
     right, bottom = (math.ceil(100 * edge) for edge in part.box[2:])
-    return f"{part.name}, {left} to {right} % across and {top} to {bottom} % down from the top left"
+    hides = ", ".join(f"{q.say.share(share)} of {area}" for area, share in under(part.box, cover))
+    place = f"{part.name}, {left} to {right} % across and {top} to {bottom} % down from the top left"
+    return f"{place} (it hides {hides} too)" if hides else place

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Ref
+from oneclimb.study import COVER
+from oneclimb_rules.moves import StillSees
 
 if TYPE_CHECKING:
     from oneclimb.api import Query
-    from oneclimb.plan.model import Land
+    from oneclimb.plan.model import Camera, Land
     from oneclimb.study.cover import Cover, LandCover
 
 PRIVATE, OPEN = "private", "open"
@@ -49,10 +51,12 @@ def parts_shown(cover: Cover, q: Query) -> Iterator[tuple[str, Part]]:
 
 
 def _ground(land: Land) -> str:
-    """A piece of land in words."""
+    """A piece of land in words; one without a name of its own by its side of the boundary."""
+    side = land.id.removeprefix("beyond-")
     if land.kind == "public-way":
-        return f"the public way ({land.id})"
-    whose = f"the {'frontage' if land.frontage else 'ground'} of {land.id}"
+        return f"the public way ({side})"
+    kind = "frontage" if land.frontage else "ground"
+    whose = f"the {kind} of {land.id}" if side == land.id else f"the neighbour's {kind} ({side} side)"
     return f"{whose} (agreed with {land.agrees.who}, {land.agrees.when})" if land.agrees else whose
 
 
@@ -70,3 +74,31 @@ def _part(cover: LandCover, ref: Ref, name: str) -> Part | None:
         bool((shows & cover.covered_by_planned).any()),
         (float(x.min()), float(y.min()), float(x.max()), float(y.max())),
     )
+
+
+def under(box: tuple[float, float, float, float], cover: Cover) -> Iterator[tuple[str, float]]:
+    """The watched areas that a box of the frame would hide, and how much of what shows of each."""
+    left, top, right, bottom = box
+    for name in cover.watched:
+        shown = cover.areas[name]
+        x, y = shown.xy[shown.seen].T
+        hidden = (x >= left) & (x <= right) & (y >= top) & (y <= bottom)
+        if hidden.any():
+            yield name, float(hidden.mean())
+
+
+class Stays:
+    """Called with a changed world: whether a camera keeps its wanted ground and shows no more of others'."""
+
+    def __init__(self, camera: Camera, q: Query) -> None:
+        self.sees = StillSees(camera, q)
+        self.others = _others(q.of(COVER, camera))
+
+    def __call__(self, world: Query) -> bool:
+        """Whether all of it holds there."""
+        return self.sees(world) and _others(world.of(COVER, world.get(self.sees.camera))) <= self.others
+
+
+def _others(cover: Cover) -> int:
+    """How many places on others' ground and at their windows show."""
+    return sum(int((shown.seen & ~shown.masked).sum()) for shown in (*cover.land.values(), *cover.panes.values()))

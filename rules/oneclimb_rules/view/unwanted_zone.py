@@ -10,7 +10,6 @@ from oneclimb.api import (
     Change,
     Figure,
     Info,
-    Level,
     Limits,
     Reading,
     Ref,
@@ -23,6 +22,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import RASTER, TURNS
 from oneclimb_rules import moves
+from oneclimb_rules.view.overlap import Stays
 from oneclimb_rules.view.spent import Turn, best_turn, could_be_spent, spent_on
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 class ZoneSettings(Settings):
     """How much of the frame a turn must win back; shares of the frame."""
 
-    limits: Limits = Limits(note=0.02, warning=0.10)
+    limits: Limits = Limits(note=0.05, warning=0.10)
     usual: float = setting(
         0.30,
         "share of the frame on sky, leaves and near walls that any camera has",
@@ -43,12 +43,12 @@ class ZoneSettings(Settings):
         maximum=1.0,
     )
     most: float = setting(
-        0.40, "a larger share of it is a warning, whether a turn helps or not", unit="share", minimum=0.0, maximum=1.0
+        0.40, "a larger share of it counts whether a turn helps or not", unit="share", minimum=0.0, maximum=1.0
     )
 
 
 class UnwantedZone(Rule["Camera"]):
-    """The share of the frame, beyond the usual, that a turn wins back without losing wanted ground."""
+    """The share of the frame, beyond the usual, that is spent on nothing wanted and could be better spent."""
 
     info = Info(
         code="VIEW-01",
@@ -71,12 +71,13 @@ class UnwantedZone(Rule["Camera"]):
         turns = q.of(TURNS, subject)
         spent, on = spent_on(turns)
         turn = best_turn(turns) if turns.watched and not _things_wanted(raster.shares(), subject, q) else None
-        won = max(0.0, min(turn.won, spent - settings.usual)) if turn else 0.0
+        beyond = max(0.0, spent - settings.usual)
+        vain = beyond if spent > settings.most else min(beyond, turn.won if turn else 0.0)
         steps = [f"{share:.0%} of the frame is {name}" for name, share in on]
         steps.append(f"{spent:.0%} in all, {settings.usual:.0%} is usual")
         if turn:
             steps.append(f"{turn.words} keeps the wanted ground and leaves {spent - turn.won:.0%}")
-        yield _reading(subject, won, {"spent": spent, "on": on, "turn": turn}, tuple(steps))
+        yield _reading(subject, vain, {"spent": spent, "on": on, "turn": turn}, tuple(steps))
         if not turns.watched and spent > settings.usual:
             yield Unknown(
                 Ref("camera", subject.id, "watches"),
@@ -87,24 +88,19 @@ class UnwantedZone(Rule["Camera"]):
         """What the frame is spent on, and which turn wins it back."""
         del settings
         camera: Camera = q.get(reading.at.thing)
-        turn: Turn | None = reading.facts["turn"]
         on = reading.facts["on"]
         each = ", ".join(f"{name} {q.say.share(share)}" for name, share in on) if len(on) > 1 else on[0][0]
-        spent = f"{q.say.share(reading.facts['spent'])} of the frame of {camera.id} is spent on {each}"
-        if turn and reading.figure.value:
-            text = f"{spent}; {turn.words} it would win back {q.say.share(turn.won)} and lose no wanted ground"
-        else:
-            text = f"{spent}; no turn wins it back without losing wanted ground"
-        return Told(text, tuple(_remedies(camera, turn, q)))
-
-    def level(self, reading: Reading, value: float, settings: ZoneSettings) -> Level | None:
-        """The limits on what a turn wins back; a warning at least where far more than usual is spent."""
-        level = settings.limits.level(value, reading.figure.good)
-        return "warning" if level != "error" and reading.facts["spent"] > settings.most else level
+        remedies = tuple(_remedies(camera, reading.facts["turn"], q))
+        ends = "" if remedies else "; no turn that keeps the wanted ground, and shows no more of others', wins it back"
+        return Told(
+            f"{q.say.share(reading.facts['spent'])} of the frame of {camera.id} is spent on {each}{ends}", remedies
+        )
 
 
-def _reading(camera: Camera, won: float, facts: dict[str, object], steps: tuple[str, ...]) -> Reading:
-    return Reading(Figure("frame a turn wins back", won, ""), Ref("camera", camera.id, "aim"), facts=facts, steps=steps)
+def _reading(camera: Camera, vain: float, facts: dict[str, object], steps: tuple[str, ...]) -> Reading:
+    return Reading(
+        Figure("frame that could be better spent", vain, ""), Ref("camera", camera.id, "aim"), facts=facts, steps=steps
+    )
 
 
 def _things_wanted(shares: dict[Ref, float], camera: Camera, q: Query) -> bool:
@@ -115,18 +111,19 @@ def _things_wanted(shares: dict[Ref, float], camera: Camera, q: Query) -> bool:
 
 
 def _remedies(camera: Camera, turn: Turn | None, q: Trial) -> Iterator[Remedy]:
-    """The turn, a degree at a time; and the camera on its side for a narrow passage."""
-    ways = []
+    """The turn, a degree at a time, or as much of it as helps; the camera on its side for a narrow passage."""
+    stays = Stays(camera, q)
+    turned = None
     if turn:
         aims = [
             (round(turn.pan * i / turn.degrees), round(turn.tilt * i / turn.degrees))
             for i in range(1, turn.degrees + 1)
         ]
-        steps = tuple(moves.aimed(camera, camera.aim.bearing + pan, camera.aim.tilt + tilt) for pan, tilt in aims)
-        ways.append(moves.Move(lambda i: Turn(*aims[i], 0.0).order(camera.id), steps))
-    on_its_side = Change("replace", Ref("camera", camera.id, "turned"), "90 deg")
-    if camera.aim.turned == 0.0:
-        ways.append(
-            moves.Move(lambda _: f"turn {camera.id} on its side (90°), for a tall narrow picture", ((on_its_side,),))
-        )
-    yield from moves.offered(q, ways, moves.StillSees(camera, q))
+        steps = [moves.aimed(camera, camera.aim.bearing + pan, camera.aim.tilt + tilt) for pan, tilt in aims]
+        turned = q.least(lambda i: Turn(*aims[i], 0.0).order(camera.id), steps, keeps=stays)
+        if not turned and stays(q.vary(*steps[-1])):
+            turned = q.lessens(turn.order(camera.id), steps[-1])
+    on_its_side = (Change("replace", Ref("camera", camera.id, "turned"), "90 deg"),)
+    upright = camera.aim.turned == 0.0 and stays(q.vary(*on_its_side))
+    side = q.lessens(f"turn {camera.id} on its side (90°): a tall, narrow picture", on_its_side) if upright else None
+    yield from (remedy for remedy in (turned, side) if remedy)
