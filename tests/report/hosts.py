@@ -50,7 +50,13 @@ def hold_for_hosts(one: dict[str, Any]) -> None:
         assert sorted(region) == ["endColumn", "endLine", "startColumn", "startLine"]
         assert (region["startLine"], region["startColumn"]) <= (region["endLine"], region["endColumn"])
         assert "rank" not in result
-    fingerprints = [result["partialFingerprints"]["oneclimb/v1"] for result in one["results"]]
+    fingerprints = [
+        (
+            result["locations"][0]["physicalLocation"]["artifactLocation"]["uri"],
+            result["partialFingerprints"]["oneclimb/v1"],
+        )
+        for result in one["results"]
+    ]
     assert len(fingerprints) == len(set(fingerprints))
     assert "security-severity" not in json.dumps(one)
     for address in uris(one):

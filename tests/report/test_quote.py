@@ -73,3 +73,15 @@ def test_json_keeps_the_value_and_holds_nothing_a_host_obeys(raw: str) -> None:
     assert json.loads(written) == {"text": raw}
     assert written.isascii()
     assert "##" not in written
+
+
+@given(st.recursive(st.none() | st.integers() | st.text(), lambda one: st.lists(one) | st.dictionaries(st.text(), one)))
+def test_json_of_any_depth_reads_back(value: object) -> None:
+    assert json.loads(quote_json(value)) == value
+
+
+def test_the_outer_levels_of_json_have_a_line_an_entry() -> None:
+    assert quote_json({"a": [1, {"b": {}}], "c": []}) == (
+        '{\n  "a": [\n    1,\n    {\n      "b": {}\n    }\n  ],\n  "c": []\n}\n'
+    )
+    assert quote_json([[[[[[1, 2]]]]]]).splitlines()[5].strip() == "[1, 2]"

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import re
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
 import pytest
 
-from oneclimb.api import Finding, Ref
+from oneclimb.api import Change, Finding, Ref, Remedy
 from oneclimb.plan.faults import FAULTS
 from oneclimb.report.places import uri
 from oneclimb.report.sarif import sarif
@@ -89,6 +90,13 @@ def test_a_remedy_with_edits_is_a_fix_and_advice_is_not(folder: Folder) -> None:
     line = PLAN.splitlines()[where["startLine"] - 1]
     fixed = line[: where["startColumn"] - 1] + replacement["insertedContent"]["text"] + line[where["endColumn"] - 1 :]
     assert fixed == line.replace("11.2", "10.85 m")
+
+
+def test_a_remedy_that_cannot_be_made_in_the_text_is_told_but_is_no_fix(folder: Folder) -> None:
+    dark = Remedy("cover the downpipe", (Change("dark", Ref("object", "downpipe")),))
+    (result,) = run(folder.review(findings=(replace(FOUND, remedies=(dark,)),)))["results"]
+    assert "fixes" not in result
+    assert "Remedy 1: cover the downpipe" in result["message"]["text"]
 
 
 def test_the_steps_of_a_calculation_are_a_code_flow(folder: Folder) -> None:
@@ -197,3 +205,13 @@ def test_an_address_outside_any_repository_is_never_absolute(tmp_path: Path, mon
     monkeypatch.chdir(tmp_path / "inside")
     assert uri("../x.plan.yaml") == "x.plan.yaml"
     assert uri("missing/y.plan.yaml") == "missing/y.plan.yaml"
+
+
+def test_two_findings_of_one_name_are_told_apart_and_two_plans_are_not_mixed_up(folder: Folder) -> None:
+    twin = Finding("SHINE-01", "note", Ref("camera", "drive-cam"), "one")
+    one = run(folder.review(findings=(twin, twin)), folder.review(name="two.plan.yaml", findings=(twin,)))
+    assert [result["partialFingerprints"]["oneclimb/v1"] for result in one["results"]] == [
+        "SHINE-01:camera/drive-cam",
+        "SHINE-01:camera/drive-cam:2",
+        "SHINE-01:camera/drive-cam",
+    ]

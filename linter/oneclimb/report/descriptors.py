@@ -9,6 +9,9 @@ from oneclimb.api import Rule
 from oneclimb.packs import Packs
 from oneclimb.plan.faults import FAULTS, FaultInfo
 
+POLICY = "PLAN-90"
+"""from here on the codes are about settings and deviations; the plan can be used"""
+
 
 def descriptors(packs: Packs) -> list[dict[str, Any]]:
     """One reporting descriptor a code, in order of code; the rules' pages are read here."""
@@ -48,7 +51,7 @@ def _descriptor(code: str, title: str, full: str, page: str) -> dict[str, Any]:
         "shortDescription": {"text": _sentence(title)},
         "fullDescription": {"text": _sentence(full)},
         "help": {"text": page, "markdown": page},
-        "defaultConfiguration": {"level": "error" if code.startswith("PLAN-") else "warning"},
+        "defaultConfiguration": {"level": "error" if code.startswith("PLAN-") and code < POLICY else "warning"},
     }
 
 

@@ -50,25 +50,27 @@ def counts(reviews: Iterable[Review]) -> dict[Level, int]:
     return found
 
 
-def belongs(review: Review, ref: Ref) -> Ref:
-    """The thing a reader looks under: a cable's and a connector's camera, otherwise itself."""
-    plan = review.loaded.plan
-    if plan is None or ref.kind not in {"cable", "connector"}:
-        return ref.thing
-    for cable in plan.cables:
-        joint = next((one for one in cable.connectors if ref.kind == "connector" and one.id == ref.id), None)
-        if joint or (ref.kind == "cable" and cable.id == ref.id):
-            camera = (joint.camera if joint else "") or cable.camera
-            return Ref("camera", camera) if camera else ref.thing
-    return ref.thing
-
-
 def grouped(review: Review) -> dict[Ref, list[Finding]]:
     """Findings by the thing they belong to; the group with the worst finding first."""
+    home = homes(review)
     groups: dict[Ref, list[Finding]] = {}
     for finding in review.findings:
-        groups.setdefault(belongs(review, finding.at), []).append(finding)
+        groups.setdefault(home.get(finding.at.thing, finding.at.thing), []).append(finding)
     return groups
+
+
+def homes(review: Review) -> dict[Ref, Ref]:
+    """The camera under which a reader looks for a cable or a connector."""
+    plan = review.loaded.plan
+    home: dict[Ref, Ref] = {}
+    for cable in plan.cables if plan else ():
+        for ref, camera in (
+            (Ref("cable", cable.id), cable.camera),
+            *((Ref("connector", joint.id), joint.camera or cable.camera) for joint in cable.connectors),
+        ):
+            if camera:
+                home[ref] = Ref("camera", camera)
+    return home
 
 
 def questions(review: Review) -> list[Question]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote as percent
@@ -16,9 +17,13 @@ def uri(path: str) -> str:
     Without one: from the working directory, or, for a plan outside that, its bare name.
     Never absolute, never with ``..`` in it: hosts refuse both.
     """
-    whole = Path(path).resolve() if Path(path).exists() else Path(os.path.normpath(Path.cwd() / path))
-    here = Path.cwd().resolve()
-    root = next((folder for folder in whole.parents if (folder / ".git").exists()), here)
+    return _uri(path, Path.cwd())
+
+
+@lru_cache(maxsize=4096)
+def _uri(path: str, here: Path) -> str:
+    whole = Path(path).resolve() if Path(path).exists() else Path(os.path.normpath(here / path))
+    root = next((folder for folder in whole.parents if (folder / ".git").exists()), here.resolve())
     inside = whole.relative_to(root) if whole.is_relative_to(root) else Path(whole.name)
     return percent(os.fsencode(inside.as_posix()), safe="/")
 

@@ -19,6 +19,8 @@ _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _COMMAND = re.compile(r"(?<!\S):+(?=:)|#(?=#)")
 _LINK = re.compile(r"\](?=[(\[])")
 _BRACE = re.compile(r"\{\s*(\d+)\s*\}")
+OUTER = 5
+"""levels of a JSON document that are spread over lines: a finding's parts have one each"""
 _PLAIN = re.compile(r"[ -~]*")
 
 
@@ -34,12 +36,22 @@ def quote_sarif(text: str) -> str:
 
 
 def quote_json(value: object) -> str:
-    """A JSON document in ASCII, two blanks a level.
+    """A JSON document in ASCII; the outer levels have a line an entry, what lies deeper is on one line.
 
     JSON's own escapes do here what ``quote`` does elsewhere, without changing a value: no
     control, bidi or unseen character, no line begun by a value, no ``##`` for a host to find.
     """
-    return json.dumps(value, indent=2).replace("##", "#\\u0023") + "\n"
+    return _laid_out(value, 0).replace("##", "#\\u0023") + "\n"
+
+
+def _laid_out(value: object, level: int) -> str:
+    if level == OUTER or not value or not isinstance(value, (dict, list)):
+        return json.dumps(value)
+    pad = "\n" + "  " * (level + 1)
+    if isinstance(value, dict):
+        entries = [f"{json.dumps(key)}: {_laid_out(one, level + 1)}" for key, one in value.items()]
+        return f"{{{pad}{f',{pad}'.join(entries)}{pad[:-2]}}}"
+    return f"[{pad}{f',{pad}'.join(_laid_out(one, level + 1) for one in value)}{pad[:-2]}]"
 
 
 def _shown(char: str) -> str:

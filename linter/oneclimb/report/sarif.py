@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from oneclimb import __version__
@@ -35,7 +35,7 @@ def sarif(reviews: Sequence[Review], packs: Packs) -> str:
         "invocations": [_invocation(crashes, index)],
         "artifacts": [{"location": {"uri": one}, "sourceLanguage": "yaml"} for one in _uris(reviews)],
         "columnKind": "unicodeCodePoints",
-        "results": [result for review in reviews for result in _results(review, index)],
+        "results": [result for review in reviews for result in _told_apart(_results(review, index))],
     }
     return quote_json({"$schema": SCHEMA, "version": "2.1.0", "runs": [run]})
 
@@ -70,12 +70,19 @@ def _uris(reviews: Sequence[Review]) -> list[str]:
     return list(dict.fromkeys(uri(review.path) for review in reviews))
 
 
-def _results(review: Review, index: Mapping[str, int]) -> Iterator[Json]:
+def _told_apart(results: Iterable[Json]) -> Iterator[Json]:
+    """The results of one plan; where two have the same fingerprint the second is numbered."""
     seen: Counter[str] = Counter()
+    for result in results:
+        name = result["partialFingerprints"][FINGERPRINT]
+        seen[name] += 1
+        yield result if seen[name] == 1 else result | _fingerprint(f"{name}:{seen[name]}")
+
+
+def _results(review: Review, index: Mapping[str, int]) -> Iterator[Json]:
     for fault in review.loaded.faults:
-        key = f"{fault.code}:{hashlib.sha256(fault.text.encode('utf-8', 'replace')).hexdigest()[:16]}"
-        seen[key] += 1
-        yield _fault(review, fault, index) | _fingerprint(f"{key}:{seen[key]}")
+        said = hashlib.sha256(fault.text.encode("utf-8", "replace")).hexdigest()[:16]
+        yield _fault(review, fault, index) | _fingerprint(f"{fault.code}:{said}")
     for finding in review.findings:
         yield _finding(review, finding, index)
     for item in facts.accepted(review):
@@ -104,7 +111,7 @@ def _finding(review: Review, item: Finding, index: Mapping[str, int]) -> Json:
             {"id": number} | physical(review.path, facts.span(review, one.at)) | {"message": _message(one.text)}
             for number, one in enumerate(item.related, 1)
         ]
-    if fixes := [_fix(review, one) for one in item.remedies if one.edits]:
+    if fixes := [fix for one in item.remedies if one.edits for fix in _fixes(review, one)]:
         result["fixes"] = fixes
     if item.steps:
         at = physical(review.path, facts.span(review, item.at))
@@ -138,13 +145,15 @@ def _result(review: Review, code: str, level: str, at: Ref, text: str, *, index:
     }
 
 
-def _fix(review: Review, remedy: Remedy) -> Json:
-    replacements = [
-        {"deletedRegion": region(edit.span), "insertedContent": {"text": edit.text}}
-        for edit in text_edits(review.loaded, remedy.edits)
-    ]
+def _fixes(review: Review, remedy: Remedy) -> Iterator[Json]:
+    """The remedy as a fix, where it can be made in the plan's text."""
+    try:
+        edits = text_edits(review.loaded, remedy.edits)
+    except ValueError:
+        return
+    replacements = [{"deletedRegion": region(edit.span), "insertedContent": {"text": edit.text}} for edit in edits]
     change = {"artifactLocation": {"uri": uri(review.path)}, "replacements": replacements}
-    return {"description": _message(remedy.text), "artifactChanges": [change]}
+    yield {"description": _message(remedy.text), "artifactChanges": [change]}
 
 
 def _suppression(review: Review, item: Accepted) -> Json:

@@ -104,10 +104,11 @@ def _cannot_tell(review: Review, look: Look) -> Iterator[str]:
         more = f", settles {words.count(many, 'check')}" if many > 1 else ""
         yield from look.row(f"answer {number}", quote(f"{asks} ({facts.some(where)}{more})"))
     done = {asks for asks, _, _ in first}
+    home = facts.homes(review)
     rest: dict[Ref, list[str]] = {}
     for question in questions:
         if question.asks not in done:
-            rest.setdefault(facts.belongs(review, question.at), []).append(quote(question.asks))
+            rest.setdefault(home.get(question.at.thing, question.at.thing), []).append(quote(question.asks))
     for ref, wanted in rest.items():
         yield from look.row("also", f"{words.thing(ref.kind, ref.id)}: {' '.join(dict.fromkeys(wanted))}")
 
