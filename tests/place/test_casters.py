@@ -12,6 +12,7 @@ from oneclimb.place.embree import Embree
 from oneclimb.place.plain import Plain
 from oneclimb.place.scene import BEST, Caster, Scene, scene
 from oneclimb.place.solids import solids
+from oneclimb.plan.model import Plan
 from place.builders import plan, yard
 
 CASTERS = [Embree, Plain]
@@ -56,8 +57,8 @@ def test_both_casters_find_the_same_rays_blocked() -> None:
     assert (blocked == Plain(triangles).blocked(origins, way, reach)).mean() >= 0.999
 
 
-def both(written: object) -> tuple[Scene, Scene]:
-    made = solids(written)  # type: ignore[arg-type]
+def both(written: Plan) -> tuple[Scene, Scene]:
+    made = solids(written)
     return scene(made, Embree), scene(made, Plain)
 
 
@@ -90,19 +91,15 @@ def test_both_casters_agree_with_things_taken_away() -> None:
 @pytest.mark.parametrize("make", CASTERS)
 def test_a_ray_meets_the_nearer_of_two_squares(make: type[Caster]) -> None:
     square = np.array([[(-1, -1, 0), (1, -1, 0), (1, 1, 0)], [(-1, -1, 0), (1, 1, 0), (-1, 1, 0)]], dtype=np.float32)
-    caster = make(np.concatenate([square + np.float32((0, 0, 5)), square + np.float32((0, 0, 3))]))
+    up = np.array([(0.0, 0.0, 1.0)] * 4, dtype=np.float32)
+    caster = make(np.concatenate([square + 5 * up[0], square + 3 * up[0]]))
     origins = np.array([(0.3, 0.2, 0), (0.3, 0.2, 4), (0.3, 0.2, 6), (3, 0, 0)], dtype=np.float32)
-    t, tri = caster.nearest(origins, np.tile(np.float32((0, 0, 1)), (4, 1)))
+    t, tri = caster.nearest(origins, up)
     assert t.tolist() == pytest.approx([3.0, 1.0, np.inf, np.inf])
     assert tri[2:].tolist() == [-1, -1]
     assert tri[0] in (2, 3)
     reach = np.array([2.9, 1.1, 9.0, 9.0], dtype=np.float32)
-    assert caster.blocked(origins, np.tile(np.float32((0, 0, 1)), (4, 1)), reach).tolist() == [
-        False,
-        True,
-        False,
-        False,
-    ]
+    assert caster.blocked(origins, up, reach).tolist() == [False, True, False, False]
 
 
 @pytest.mark.parametrize("make", CASTERS)

@@ -96,7 +96,8 @@ def test_a_metre_across_a_rectilinear_lens_is_as_many_pixels_as_the_density_says
     assert away == pytest.approx(10.09)
     at = np.array([(x, -10.0, 2.0) for x in (0.0, 3.0, 8.0)])
     assert eye.density(eye.local(at)) == pytest.approx(3840 / (2 * (10.0 + eye.origin[1])))
-    left = eye.project(at - (0.5, 0, 0))[0] - eye.project(at + (0.5, 0, 0))[0]
+    half = np.array([0.5, 0.0, 0.0])
+    left = eye.project(at - half)[0] - eye.project(at + half)[0]
     assert left * 3840 == pytest.approx(eye.density(eye.local(at)))
 
 

@@ -43,6 +43,9 @@ class Registry:
     """Numbers for owners and materials, in the order they are met."""
 
     known: Mapping[str, Material]
+    facing: float = 0.0
+    """degrees anticlockwise: the facets of round things lie by the compass, so that turning the
+    site together with its north changes nothing"""
     owners: dict[Ref, int] = field(default_factory=dict)
     used: dict[str, int] = field(default_factory=dict)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -94,13 +95,16 @@ def _cylinders(registry: Registry, group: Sequence[Owned]) -> Part:
     axis = tops - feet
     length = np.linalg.norm(axis, axis=1, keepdims=True)
     shy = np.divide(_shy(length), length, out=np.zeros_like(length), where=length > 0)
-    return _part(registry, group, shapes.cylinder(), _along(axis * (1 - 2 * shy), radius), feet + axis * shy)
+    return _part(
+        registry, group, shapes.cylinder(), _along(axis * (1 - 2 * shy), radius, registry.facing), feet + axis * shy
+    )
 
 
-def _along(axis: Array, radius: Array) -> Array:
+def _along(axis: Array, radius: Array, facing: float) -> Array:
     """(n, 3, 3): two unit vectors square to the axis times the radius, and the axis."""
     level = np.abs(axis[:, 2]) < 0.9 * np.linalg.norm(axis, axis=1)
-    aside = np.where(level[:, None], (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+    across = (math.cos(math.radians(facing)), math.sin(math.radians(facing)), 0.0)
+    aside = np.where(level[:, None], (0.0, 0.0, 1.0), across)
     second = np.cross(axis, aside)
     length = np.linalg.norm(second, axis=1, keepdims=True)
     second = np.divide(second, length, out=np.zeros_like(second), where=length > 0)
@@ -115,14 +119,18 @@ def _crowns(registry: Registry, group: Sequence[Owned]) -> Part:
     radius, tall = np.array([(o.diameter / 2, o.tall) for _, o in group]).T
     feet = _feet(group)
     feet[:, 2] += [o.trunk[0] if o.trunk else 0.0 for _, o in group]
-    return _part(registry, group, shapes.ellipsoid(), _turned(radius, radius, tall, np.zeros_like(tall)), feet)
+    return _part(
+        registry, group, shapes.ellipsoid(), _turned(radius, radius, tall, np.full_like(tall, registry.facing)), feet
+    )
 
 
 def _trunks(registry: Registry, group: Sequence[Owned]) -> Part:
     """Trunks, of bark where the plan knows it, up to a little inside the crown."""
     sizes = np.array([o.trunk for _, o in group if o.trunk])
-    frames = _turned(sizes[:, 1] / 2, sizes[:, 1] / 2, sizes[:, 0], np.zeros(len(sizes)))
-    part = _part(registry, group, shapes.cylinder(), frames, _feet(group) + (0.0, 0.0, SHY))
+    frames = _turned(sizes[:, 1] / 2, sizes[:, 1] / 2, sizes[:, 0], np.full(len(sizes), registry.facing))
+    feet = _feet(group)
+    feet[:, 2] += SHY
+    part = _part(registry, group, shapes.cylinder(), frames, feet)
     if BARK not in registry.known:
         return part
     bark = registry.material(BARK, group[0][0])

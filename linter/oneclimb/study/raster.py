@@ -137,17 +137,18 @@ def cast(eye: lens.Eye, scene: Scene, absent: frozenset[Ref] = frozenset(), rays
 
 
 def vary(base: Raster, camera: Camera, changes: tuple[Change, ...], q: Query) -> Raster | None:
-    """The base raster where the camera and the place are the same: as it is, or re-cast
-    where something taken away stood. None where it must be cast anew.
+    """The base raster where the camera and the place are the same, re-cast where something
+    taken away stood. None where it must be cast anew.
     """
     del changes  # the world itself says what is so
     scene, eye, absent = q.of(SCENE, q.plan.site), lens.eye(camera, q.plan.site), absent_in(q)
     if scene is not base.scene or eye != base.eye or not base.absent <= absent:
         return None
-    gone = scene.owned_by(absent - base.absent)
-    through = np.flatnonzero(np.isin(base.owner, gone)) if len(gone) else gone
-    if not len(through):
+    if absent == base.absent:
         return base
+    through = np.flatnonzero(np.isin(base.owner, scene.owned_by(absent - base.absent)))
+    if not len(through):
+        return dataclasses.replace(base, absent=absent)
     hits = scene.cast(base.origin, base.dirs[through], absent)
     t, tri = base.t.copy(), base.tri.copy()
     t[through], tri[through] = hits.t, hits.tri

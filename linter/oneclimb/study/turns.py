@@ -45,7 +45,7 @@ COLS, ROWS = 32, 18
 NEAR = 5.0
 """A wall or fence nearer than this, m, is a near wall (common practice)."""
 FENCES = frozenset({"garden-wall", "fence", "gate", "shed"})
-MOST = 60
+MOST = 120
 """samples of an area that are asked about"""
 
 HIGH, WIDE = 180 * CELLS // STEP, (360 + PANS[-1] - PANS[0]) * CELLS // STEP
