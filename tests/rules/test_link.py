@@ -4,7 +4,8 @@ import pytest
 
 from oneclimb import kit
 from oneclimb.packs import page_path
-from oneclimb_rules.link.continuous_on_the_air import BATTERY, RADIO, ContinuousOnTheAir
+from oneclimb_rules.link.continuous_on_the_air import ContinuousOnTheAir
+from oneclimb_rules.link.figures import BATTERY, RADIO
 
 CODE = "LINK-01"
 RADIO_ONLY = "link: wireless, bitrate: 4 Mbit/s, power: {source: adapter}, records: continuous"

@@ -240,3 +240,10 @@ def test_tilting_down_is_offered_where_it_clears_and_keeps_the_lawn() -> None:
 def test_what_lies_beyond_the_boundary_is_asked_where_the_plan_is_silent() -> None:
     text = plan().replace("beyond: {front: public way, others: neighbour}\n", "")
     assert [c.ref.path for c in kit.look(text).cannot_tell if c.code == "VIEW-02"] == ["site/site/beyond"]
+
+
+def test_a_side_the_plan_says_nothing_of_is_asked_for() -> None:
+    review = kit.look(plan(more="beyond: {front: public way, back: neighbour}"))
+    asks = [c.asks for c in review.cannot_tell if c.code == "VIEW-02"]
+    assert asks == ["what lies past 2 of the 4 sides of the boundary, and how far off is it?"]
+    assert [c for c in kit.look(plan()).cannot_tell if c.code == "VIEW-02"] == []

@@ -141,12 +141,10 @@ def test_where_the_route_is_not_written_it_is_unknown() -> None:
 def test_only_the_wall_towards_the_equator_faces_the_sun(wall: str, sunny: float) -> None:
     found = run(f"{{wall: {wall}, along: 2, height: 2}}, {{wall: {wall}, along: 3, height: 2}}")
     assert found.sunny == pytest.approx(sunny)
-    assert found.sun_known
 
 
-def test_without_a_place_on_earth_the_sun_is_not_known() -> None:
-    found = run(on_front(2.0), site="site: {name: Somewhere}")
-    assert (found.sunny, found.sun_known) == (0.0, False)
+def test_without_a_place_on_earth_no_stretch_is_said_to_face_the_sun() -> None:
+    assert run(on_front(2.0), site="site: {name: Somewhere}").sunny == 0.0
 
 
 def test_a_camera_finds_its_cables() -> None:

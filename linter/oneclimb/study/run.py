@@ -56,8 +56,6 @@ class Run:
 
     length: float
     """m, all of it"""
-    sun_known: bool
-    """the plan says where on earth the site is"""
     low: tuple[Low, ...]
 
     @property
@@ -115,7 +113,7 @@ def compute(cable: Cable, q: Query) -> Run:
     bare = np.array([leg.cover == "none" and not cable.armoured for leg in cable.legs])[leg]
     pieces = _Pieces(starts, ends, leg, heights, which, sunny)
     low = tuple(_low(pieces, np.array(run), foot) for run in _unbroken(bare & ~np.isnan(heights)))
-    return Run(float(pieces.lengths.sum()), q.plan.site.place is not None, low)
+    return Run(float(pieces.lengths.sum()), low)
 
 
 def _cut(leg: Leg) -> NDArray[np.float64]:

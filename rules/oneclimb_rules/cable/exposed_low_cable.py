@@ -24,6 +24,7 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import RUN
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.moves import TAPE, metres
 from oneclimb_rules.words import called
 
@@ -80,11 +81,8 @@ class ExposedLowCable(Rule["Cable"]):
                 for s in run.low
             ),
         )
-        if run.low and not run.sun_known:
-            yield Unknown(
-                Ref("site", "site", "place"),
-                "where is the site (latitude, longitude)? It says which walls the sun stands on",
-            )
+        if run.low:
+            yield from unsaid(q, q.plan.site, "place")
 
     def tell(self, reading: Reading, q: Trial, settings: CableSettings) -> Told:
         """How much, how low, whose hand, and the conduit or the height that cures it."""

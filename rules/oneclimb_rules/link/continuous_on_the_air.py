@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import (
     Change,
-    Figure,
     Info,
     Level,
     Limits,
@@ -21,16 +20,15 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import WIRING
-from oneclimb.trade import storage
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
+from oneclimb_rules.link.figures import HOURS_A_WEEK, RADIO, radio, store
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera
 
 STORED = ("battery", "solar")
-RADIO, BATTERY = "radio", "battery"
-HOURS_A_WEEK = 168.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +72,10 @@ class ContinuousOnTheAir(Rule["Camera"]):
         source = subject.power.source or ("poe" if "power" in wired else q.need(subject, "power.source"))
         stored = source in STORED
         always = (link == "wireless" or stored) and q.need(subject, "records") == "continuous"
-        yield _radio(subject, always=always and link == "wireless")
-        yield _store(subject, source, always=always and stored)
+        yield radio(subject, always=always and link == "wireless")
+        yield store(subject, source, always=always and stored)
         if always and stored:
-            yield from _silent(subject, q)
+            yield from unsaid(q, subject, "power.capacity", "power.watts")
         if not cables and not stored:
             yield Unknown(Ref("camera", subject.id, "cable"), "how does its cable run, and what seals its plug?")
 
@@ -108,44 +106,3 @@ class ContinuousOnTheAir(Rule["Camera"]):
             return settings.limits.level(value, "low")
         error = None if reading.facts["source"] == "solar" else settings.charges_error
         return Limits(settings.charges_note, settings.charges_warning, error).level(value, "low")
-
-
-def _radio(camera: Camera, *, always: bool) -> Reading:
-    """Gigabytes a day, from the stream's rate or, where the plan is silent, from the pixels."""
-    stream = (camera.bitrate,) * 3 if camera.bitrate else storage.usual_stream(camera.pixels)
-    low, usual, high = (storage.gigabytes_a_day(rate) * always for rate in stream)
-    how = "as written" if camera.bitrate else f"estimated from {camera.pixels[0]} x {camera.pixels[1]} pixels"
-    return Reading(
-        Figure("sent over the air all the time", usual, "GB a day", low, high),
-        Ref("camera", camera.id, "records"),
-        RADIO,
-        facts={"camera": camera},
-        steps=(f"stream {stream[1]:.1f} Mbit/s, {how}", f"10.8 x {stream[1]:.1f} x {always:d} = {usual:.0f} GB a day"),
-    )
-
-
-def _store(camera: Camera, source: str, *, always: bool) -> Reading:
-    """Charges a week, warm and new; usual figures where the plan is silent."""
-    watts = (camera.power.watts,) * 3 if camera.power.watts else storage.WATTS
-    energy = (camera.power.capacity,) * 3 if camera.power.capacity else storage.WATT_HOURS
-    pairs = zip(reversed(energy), watts, strict=True)
-    low, usual, high = (HOURS_A_WEEK / storage.hours(wh, w) * always for wh, w in pairs)
-    return Reading(
-        Figure("charges of its battery", usual, "a week", low, high),
-        Ref("camera", camera.id, "records"),
-        BATTERY,
-        facts={"camera": camera, "source": source},
-        steps=(
-            f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {storage.hours(energy[1], watts[1]):.0f} h, warm and new",
-            f"168 h a week / that x {always:d} = {usual:.1f} charges a week",
-        ),
-    )
-
-
-def _silent(camera: Camera, q: Query) -> Iterator[Unknown]:
-    """What would make the battery's hours firm."""
-    for field in ("power.capacity", "power.watts"):
-        try:
-            q.need(camera, field)
-        except Unknown as unknown:
-            yield unknown

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import SHELTER
 from oneclimb.trade import ingress
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
 
 if TYPE_CHECKING:
@@ -57,12 +58,12 @@ class UnsealedConnector(Rule["Connector"]):
         rain = q.of(SHELTER, subject).rain if through else 0.0
         site = q.plan.site
         weather = site.weather or ()
-        silent = list(_silent(q)) if through else []
-        unsaid = {unknown.ref.field for unknown in silent}
-        sea = 0.0 if "coast" in unsaid or not through else ingress.salt(site.coast)
+        silent = list(unsaid(q, q.plan.site, "coast", "weather")) if through else []
+        asked = {unknown.ref.field for unknown in silent}
+        sea = 0.0 if "coast" in asked or not through else ingress.salt(site.coast)
         place = ingress.shelter_score(sits, rain, weather)
         score = through * (place + sea + ingress.air(weather))
-        worst = ingress.SALT * ("coast" in unsaid) + (ingress.FOG + ingress.DRIVING_RAIN) * ("weather" in unsaid)
+        worst = ingress.SALT * ("coast" in asked) + (ingress.FOG + ingress.DRIVING_RAIN) * ("weather" in asked)
         figure = Figure("exposure to water", score, "of 10", high=score + through * worst)
         reading = Reading(
             figure,
@@ -113,15 +114,6 @@ def _lets_through(connector: Connector, q: Query) -> tuple[str, float]:
     return sits, ingress.leak(q.need(connector, "seal"), connector.until, today)
 
 
-def _silent(q: Query) -> Iterator[Unknown]:
-    """What the plan does not say of the weather."""
-    for field in ("coast", "weather"):
-        try:
-            q.need(q.plan.site, field)
-        except Unknown as unknown:
-            yield unknown
-
-
 def _remedies(connector: Connector, q: Trial) -> Iterator[Remedy]:
     """The seals that fit now, and a closed box; only advice once a person has to record the work."""
     ref = Ref("connector", connector.id)
@@ -134,3 +126,5 @@ def _remedies(connector: Connector, q: Trial) -> Iterator[Remedy]:
         yield from cures(q, tries, ladder=up)
     else:
         yield from (Remedy(f"{text}, and record it once it is done", ladder=up) for text, _ in tries)
+    if connector.seal == "tape":
+        yield Remedy("or keep the tape for a while, and write the day it will be replaced (until)")

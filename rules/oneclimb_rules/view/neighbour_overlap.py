@@ -11,7 +11,7 @@ from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Rem
 from oneclimb.study import COVER
 from oneclimb.trade.pixels import category
 from oneclimb_rules import moves
-from oneclimb_rules.view.overlap import OPEN, PRIVATE, Part, parts_shown, under
+from oneclimb_rules.view.overlap import OPEN, PRIVATE, Part, parts_shown, sides_unsaid, under
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -48,10 +48,6 @@ class NeighbourOverlap(Rule["Camera"]):
     def measure(self, subject: Camera, q: Query, settings: OverlapSettings) -> Iterable[Reading | Unknown]:
         """Two figures: private ground and windows; and what is open to the street or agreed."""
         del settings
-        if not q.plan.land:
-            raise Unknown(
-                Ref("site", "site", "beyond"), "what lies past each side of the boundary, and how far off is it?"
-            )
         parts = list(parts_shown(q.of(COVER, subject), q))
         for key in (PRIVATE, OPEN):
             shown = sorted((part for kind, part in parts if kind == key), key=lambda part: -part.detail)
@@ -68,6 +64,12 @@ class NeighbourOverlap(Rule["Camera"]):
                     f"{part.name}: {part.detail:.1f} px/m at most, {part.left:.0%} of it unmasked"
                     for part in shown[:NAMED]
                 ),
+            )
+
+        unsaid = sides_unsaid(q.plan)
+        if unsaid:
+            yield Unknown(
+                Ref("site", "site", "beyond"), f"what lies past {unsaid} of the boundary, and how far off is it?"
             )
 
     def tell(self, reading: Reading, q: Trial, settings: OverlapSettings) -> Told:

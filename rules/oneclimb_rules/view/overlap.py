@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Ref
@@ -12,7 +13,7 @@ from oneclimb_rules.moves import StillSees
 
 if TYPE_CHECKING:
     from oneclimb.api import Query
-    from oneclimb.plan.model import Camera, Land
+    from oneclimb.plan.model import Camera, Land, Plan
     from oneclimb.study.cover import Cover, LandCover
 
 PRIVATE, OPEN = "private", "open"
@@ -74,6 +75,20 @@ def _part(cover: LandCover, ref: Ref, name: str) -> Part | None:
         bool((shows & cover.covered_by_planned).any()),
         (float(x.min()), float(y.min()), float(x.max()), float(y.max())),
     )
+
+
+def sides_unsaid(plan: Plan) -> str:
+    """How many sides of the boundary the plan says nothing of, in words; empty where it speaks of all.
+
+    Land drawn with an outline of its own is taken to lie past one side.
+    """
+    if not plan.boundary:
+        return "" if plan.land else "each side"
+    sides = [{a, b} for a, b in pairwise((*plan.boundary, plan.boundary[0]))]
+    strips = [[side for side in sides if side <= set(land.outline)] for land in plan.land]
+    told = sum(max(1, len(strip)) for strip in strips)
+    left = len(sides) - told
+    return "" if left <= 0 else f"{left} of the {len(sides)} sides" if plan.land else "each side"
 
 
 def under(box: tuple[float, float, float, float], cover: Cover) -> Iterator[tuple[str, float]]:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from oneclimb.api import Ref
-
 if TYPE_CHECKING:
     from oneclimb.api import Query
     from oneclimb.study.raster import Raster
@@ -53,12 +51,22 @@ class Turn:
 
 
 def could_be_spent(raster: Raster, q: Query) -> float:
-    """At most this share of the frame is unwanted: all that is not open ground, and all of it where
-    an area to avoid is near.
+    """At most this share of the frame is unwanted: sky, leaves, buildings and fences near enough; all of it
+    where there are areas to avoid.
     """
+    from oneclimb.study.turns import FENCES, NEAR
+
     if any(area.task == "avoid" for area in q.plan.areas):
         return 1.0
-    return 1.0 - raster.share_of(Ref("site", "site", "ground"))
+    return raster.foliage + sum(
+        share
+        for ref, share in raster.shares().items()
+        if ref.kind == "sky"
+        or (
+            (ref.kind == "building" or (ref.kind == "object" and q.get(ref).kind in FENCES))
+            and raster.nearest(ref) <= NEAR
+        )
+    )
 
 
 def spent_on(turns: Turns) -> tuple[float, tuple[tuple[str, float], ...]]:
