@@ -70,6 +70,20 @@ class Light:
         return {"low": self.weak, "usual": 1.0, "high": self.strong}[end]
 
 
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """Straight ways from p places to k sources: unit vectors by coordinate, each (k, p), and distances, m."""
+
+    x: Array
+    y: Array
+    z: Array
+    apart: Array
+
+    def along(self, vectors: Array) -> Array:
+        """(k, p) cosines to unit vectors (p, 3), one a place."""
+        return self.x * vectors[:, 0] + self.y * vectors[:, 1] + self.z * vectors[:, 2]
+
+
 @dataclass(frozen=True)
 class Lights:
     """All sources of the site. n = len(lights)."""
@@ -86,12 +100,21 @@ class Lights:
     shades: npt.NDArray[np.bool_]
     index: Mapping[Ref, int]
 
-    def intensity(self, which: npt.NDArray[np.intp], toward: Array) -> Array:
-        """Intensity of sources ``which`` (k,) along unit vectors ``toward`` (k, p, 3) → (k, p)."""
-        cosine = np.einsum("kpi,ki->kp", toward, self.axes[which])
-        beam = np.power(np.maximum(cosine, 1e-9), self.exponents[which, None])
-        beam[(cosine <= 0.0) & (self.exponents[which, None] > 0.0)] = 0.0
-        beam[(toward[..., 2] > 0.0) & self.shades[which, None]] = 0.0
+    def ways(self, which: npt.NDArray[np.intp], places: Array) -> Ways:
+        """From places (p, 3) to sources ``which`` (k,)."""
+        x, y, z = (self.spots[which, i, None] - places[None, :, i] for i in range(3))
+        apart = np.maximum(np.sqrt(x * x + y * y + z * z), 1e-6)
+        return Ways(x / apart, y / apart, z / apart, apart)
+
+    def sent(self, which: npt.NDArray[np.intp], ways: Ways) -> Array:
+        """Intensity (k, p) that sources ``which`` (k,) send down those ways."""
+        axis = self.axes[which]
+        cosine = -(ways.x * axis[:, 0, None] + ways.y * axis[:, 1, None] + ways.z * axis[:, 2, None])
+        exponent = self.exponents[which, None]
+        beam = np.power(np.maximum(cosine, 1e-9), exponent)
+        beam[(cosine <= 0.0) & (exponent > 0.0)] = 0.0
+        if self.shades[which].any():
+            beam[(ways.z < 0.0) & self.shades[which, None]] = 0.0
         return np.asarray(beam * self.peaks[which, None])
 
 

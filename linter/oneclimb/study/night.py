@@ -96,7 +96,9 @@ class Night:
         key = (state, habits.dims)
         if key not in self._views:
             sums = functools.partial(self.sums, self.lit(state))
-            self._views[key] = NightView(sums, self.found, habits, self.watched, (self.raster.cols, self.raster.rows))
+            self._views[key] = NightView(
+                sums, found=self.found, habits=habits, watched=self.watched, size=self.frame.size
+            )
         return self._views[key]
 
     def lit(self, state: str) -> Which:
@@ -113,13 +115,6 @@ class Night:
 
     # ---------------------------------------------------------------------------- sums
 
-    @functools.cached_property
-    def _unlit(self) -> npt.NDArray[np.bool_]:
-        """By owner number, the last one (-1) the sky's: whether a surface gives nothing."""
-        gone = np.zeros(len(self.raster.scene.owners) + 1, dtype=np.bool_)
-        gone[self.raster.scene.owned_by(self.dark)] = True
-        return gone
-
     @property
     def own_lit(self) -> bool:
         """Whether the camera has a light of its own that is lit in this world."""
@@ -130,20 +125,49 @@ class Night:
         """Panes that throw the camera's own light back in this world."""
         return [m for m in self.mirrors if self.own_lit and m.ref not in self.dark]
 
-    def own_signal(self, field: Field, end: str) -> Array:
-        """Signal of a field's samples (n,) under the camera's own light, at one end of the reflectances."""
-        if not self.own_lit:
-            return np.zeros(len(field.t))
-        signal = light.signal(self.tables[self.own_column, end][field.material], field.own)
-        return self._without_dark(field, signal if field.retro is None else signal + field.retro)
+    @functools.cached_property
+    def _gives(self) -> npt.NDArray[np.bool_]:
+        """By owner number, the last one (-1) the sky's: whether a surface sends light back in this world."""
+        gives = np.ones(len(self.raster.scene.owners) + 1, dtype=np.bool_)
+        gives[self.raster.scene.owned_by(self.dark)] = False
+        return gives
 
-    def rest_signal(self, field: Field, received: Array, lit: Which, end: str) -> Array:
-        """The same under the other sources ``lit``, whose light on the field's places is ``received`` (k, p)."""
-        total = np.zeros(len(field.t))
+    def shining(self, field: Field, column: int, end: str) -> Array:
+        """(G,) reflectance of a field's groups at a wavelength and end of the doubt; 0 of those dark in this world."""
+        shares = self.tables[column, end][field.materials]
+        return shares * self._gives[field.owners] if self.dark else shares
+
+    def own_fallen(self, field: Field, end: str) -> Array:
+        """(G,) irradiance on the glass from a field's groups under the camera's own light."""
+        if not self.own_lit:
+            return np.zeros(len(field.owners))
+        shares = self.shining(field, self.own_column, end)
+        return shares * field.own_sum + np.where(shares > 0.0, field.retro_sum, 0.0)
+
+    def rest_fallen(self, field: Field, lit: Which, end: str) -> Array:
+        """(G,) the same under the other sources ``lit``."""
+        by_source = self.others.frame_sums if field is self.frame else self.others.round_sums
+        total = np.zeros(len(field.owners))
         for column, rows, strength in self._by_column(lit, end):
-            arriving = field.spread_out(strength @ received[rows])
-            total += light.signal(self.tables[column, end][field.material], arriving)
-        return self._without_dark(field, total)
+            total += self.shining(field, column, end) * (strength @ by_source[rows])
+        return total
+
+    def own_signal(self, end: str) -> Array:
+        """Signal of the frame's samples (n,) under the camera's own light."""
+        frame = self.frame
+        if not self.own_lit:
+            return np.zeros(len(frame.t))
+        shares = self.shining(frame, self.own_column, end)[frame.group]
+        signal = light.signal(shares, frame.own)
+        return signal if frame.retro is None else signal + frame.retro * (shares > 0.0)
+
+    def rest_signal(self, lit: Which, end: str) -> Array:
+        """The same under the other sources ``lit``."""
+        frame, total = self.frame, np.zeros(len(self.frame.t))
+        for column, rows, strength in self._by_column(lit, end):
+            arriving = (strength @ self.others.on_frame[rows])[frame.spread]
+            total += light.signal(self.shining(frame, column, end)[frame.group], arriving)
+        return total
 
     def _by_column(self, lit: Which, end: str) -> Iterable[tuple[int, Which, Array]]:
         """Lit sources by the reflectances they meet: column, rows, and how strong each is at this end of the doubt."""
@@ -152,34 +176,21 @@ class Night:
             chosen = [i for i, s in enumerate(sources) if s.column == column]
             yield column, lit[chosen], np.array([sources[i].strength(end) for i in chosen])
 
-    def _without_dark(self, field: Field, signal: Array) -> Array:
-        if self.dark and self._unlit.any():
-            signal[self._unlit[field.owner]] = 0.0
-        return signal
-
     def sums(self, lit: Which, end: str) -> Sums:
         """All sums of one state of the lights at one end of the doubt."""
-        own, rest = self.own_signal(self.frame, end), self.rest_signal(self.frame, self.others.on_frame, lit, end)
-        own_round = self.own_signal(self.round, end)
-        rest_round = self.rest_signal(self.round, self.others.on_round, lit, end)
         strength = {s.ref: s.strength(end) for s in (self.lights.lights[i] for i in self.others.which[lit])}
-        fallen = {
-            inside: sum(
-                strength[d.ref] * d.received for d in self.others.direct if d.ref in strength and d.inside == inside
-            )
-            for inside in (True, False)
-        }
-        mirrored = {inside: sum(m.received for m in self.mirrors_lit if m.inside == inside) for inside in (True, False)}
+        direct = [(d.inside, strength[d.ref] * d.received) for d in self.others.direct if d.ref in strength]
+        mirrored = [(m.inside, m.received) for m in self.mirrors_lit]
         own_targets, rest_targets = self._target_signals(lit, end)
         return Sums(
-            own,
-            rest,
+            self.own_signal(end),
+            self.rest_signal(lit, end),
             own_targets,
             rest_targets,
-            light.total(self.frame.collect, own) + mirrored[True],
-            light.total(self.frame.collect, rest) + fallen[True],
-            light.total(self.round.collect, own_round) + mirrored[False],
-            light.total(self.round.collect, rest_round) + fallen[False],
+            float(self.own_fallen(self.frame, end).sum()) + sum(e for inside, e in mirrored if inside),
+            float(self.rest_fallen(self.frame, lit, end).sum()) + sum(e for inside, e in direct if inside),
+            float(self.own_fallen(self.round, end).sum()) + sum(e for inside, e in mirrored if not inside),
+            float(self.rest_fallen(self.round, lit, end).sum()) + sum(e for inside, e in direct if not inside),
         )
 
     def _target_signals(self, lit: Which, end: str) -> tuple[Array, Array]:
@@ -197,8 +208,8 @@ class Night:
     @property
     def touching(self) -> tuple[Ref, ...]:
         """Surfaces in the frame so near to the lamp that the model has no figure for them."""
-        near = (self.frame.t < self.own.touching) & (self.frame.owner >= 0)
-        return tuple(self.raster.scene.owners[i] for i in np.unique(self.frame.owner[near]))
+        near = np.unique(self.frame.owners[self.frame.group[self.frame.t < self.own.touching]])
+        return tuple(self.raster.scene.owners[i] for i in near)
 
     def contributions(self, state: str = DARK) -> tuple[Contribution, ...]:
         """Surfaces and sources but the camera's own light, those of 2 % or more of the metered light or of the

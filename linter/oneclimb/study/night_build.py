@@ -12,7 +12,7 @@ from oneclimb.api import Ref
 from oneclimb.study import COVER, LIGHTS, RASTER
 from oneclimb.study.lights import INFRARED, Lights
 from oneclimb.study.night import Night
-from oneclimb.study.night_field import BLOCK, Own, around, frame_field, reflectances, round_field
+from oneclimb.study.night_field import BLOCK, STEP, Own, around, frame_field, reflectances, round_field
 from oneclimb.study.night_glass import Front, front, mirrors, own_pane
 from oneclimb.study.night_others import Stage, others
 from oneclimb.study.night_targets import at_night, targets
@@ -40,10 +40,10 @@ GLARE = ("glare-inside", "glare-outside", "glare-outside-hooded")
 GROUND = Ref("site", "site", "ground")
 
 
-def compute(camera: Camera, q: Query, block: int = BLOCK) -> Night:
+def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> Night:
     """A camera's night. ``Unknown`` where the plan does not describe the camera's own light, or a pane before it.
 
-    Other sources' light is found on every ``block``-th pixel each way.
+    Light is reckoned on every ``step``-th pixel of the raster each way, other sources' on every ``block``-th of these.
     """
     plan: Plan = q.plan
     raster, cover, lights = q.of(RASTER, camera), q.of(COVER, camera), q.of(LIGHTS, plan.site)
@@ -52,8 +52,8 @@ def compute(camera: Camera, q: Query, block: int = BLOCK) -> Night:
     thrown_back, through = own_pane(camera, q, own, index)
     own = dataclasses.replace(own, peak=own.peak * through * through)
     glazed = front(camera, plan)
-    rays, collect = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
-    fields = (frame_field(raster, own, block), round_field(raster, rays, collect, own))
+    rays, each = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
+    fields = (frame_field(raster, own, step, block), round_field(raster, rays, each, own, block))
     areas = _areas(plan, cover)
     length = UNLIT_LENGTH if own.peak <= 0.0 else FARTHEST * math.sqrt(own.peak)
     found = targets(raster, cover, areas, own, length)

@@ -8,7 +8,7 @@ the night is a sum over these.
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,68 +24,110 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from oneclimb.plan.model import View
-    from oneclimb.study.lights import Lights
     from oneclimb.study.raster import Raster
 
     Array = npt.NDArray[np.float64]
     Index = npt.NDArray[np.int32] | npt.NDArray[np.intp]
 
-BLOCK = 4
-"""light of sources that are not the camera's own is found on every 4th pixel each way"""
+STEP = 2
+"""the light is reckoned on every 2nd pixel each way"""
+BLOCK = 2
+"""that of sources which are not the camera's own on every 2nd of those, so on every 4th pixel each way"""
 ENDS = ("low", "usual", "high")
 
 
 @dataclass(frozen=True)
 class Field:
-    """Surface samples. n samples, p ≤ n places where other sources' light is found.
+    """Surface samples: n, of G groups that share owner and material, p ≤ n places where other light is found."""
 
-    ``tri``, ``owner`` and ``material`` (n,) are numbers of the scene, -1 for the sky; ``t`` m; ``collect``
-    (n,) is the irradiance on the glass per unit of a sample's signal; ``own`` (n,) the
-    irradiance by the camera's own light; ``retro`` (n,) the share of it that sheeting sends
-    back, 1/sr times π, or None; ``spread`` (n,) the place each sample takes other light
-    from; ``places`` (p, 3) and ``normals`` (p, 3), towards the camera.
-    """
-
+    size: tuple[int, int]
+    """columns and rows of the samples; n = columns * rows"""
+    owners: Index
+    """(G,) number in ``scene.owners``, -1 for the sky"""
+    materials: Index
+    """(G,) number in ``scene.materials``, -1 for the sky"""
+    group: Index
+    """(n,) the group of each sample"""
     tri: Index
-    owner: Index
-    material: Index
+    """(n,) triangle, -1 for the sky"""
     t: Array
-    collect: Array
+    """(n,) distance, m"""
     own: Array
+    """(n,) irradiance by the camera's own light"""
     retro: Array | None
-    spread: Index | None
+    """(n,) signal reflective sheeting adds under it, if there is any"""
+    spread: Index
+    """(n,) the place each sample takes other light from"""
     places: Array
+    """(p, 3)"""
     normals: Array
+    """(p, 3) towards the camera; zero for the sky"""
     own_at_places: Array
+    """(p,)"""
+    own_sum: Array
+    """(G,) what a group's light under the camera's own puts on the glass, per unit of its reflectance"""
+    retro_sum: Array
+    """(G,) the same of its sheeting, as it is"""
+    mix: Array
+    """(p, G) what other light at a place makes each group put on the glass, per unit of light and reflectance"""
 
-    def spread_out(self, at_places: Array) -> Array:
-        """Values at the places (p,) on every sample (n,)."""
-        return at_places if self.spread is None else at_places[self.spread]
+    def nearest(self, owner: int) -> float:
+        """Distance to an owner's nearest sample, m; inf where it has none."""
+        mine = self.owners == owner
+        return float(self.t[mine[self.group]].min(initial=np.inf)) if mine.any() else float("inf")
+
+
+def summed(number: Index, values: Array, count: int) -> Array:
+    """Sums (count,) of values (n,) by number."""
+    return np.bincount(number, values, count).astype(np.float64, copy=False)
+
+
+def _grouped(owner: Index, material: Index) -> tuple[Index, Index, Index]:
+    """Samples (n,) by owner and material: owners (G,), materials (G,), and the group of each sample (n,)."""
+    wide = int(material.max(initial=0)) + 2
+    pair = (owner.astype(np.intp) + 1) * wide + material + 1
+    present = np.flatnonzero(np.bincount(pair))
+    number = np.empty(int(present[-1]) + 1, dtype=np.intp)
+    number[present] = np.arange(len(present))
+    return present // wide - 1, present % wide - 1, number[pair]
+
+
+@functools.lru_cache(maxsize=64)
+def _thinned(cols: int, rows: int, step: int) -> tuple[npt.NDArray[np.intp], int, int]:
+    """A pixel from each block of ``step`` by ``step``, and the columns and rows of blocks.
+
+    Where a block has no middle pixel the pixel is taken left and right, above and below in turn.
+    """
+    across, down = np.arange(0, cols, step)[None, :], np.arange(0, rows, step)[:, None]
+    col = np.minimum(across + (step - 1 + down // step % 2) // 2, cols - 1)
+    row = np.minimum(down + (step - 1 + across // step % 2) // 2, rows - 1)
+    return (row * cols + col).ravel(), across.size, down.size
 
 
 @functools.lru_cache(maxsize=64)
 def _blocks(cols: int, rows: int, step: int) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.intp]]:
-    """Pixels in the middle of each block, and the block each pixel belongs to."""
-    across, down = np.arange(cols) // step, np.arange(rows) // step
-    wide = int(across[-1]) + 1
-    middle_x = np.minimum(np.arange(wide) * step + step // 2, cols - 1)
-    middle_y = np.minimum(np.arange(int(down[-1]) + 1) * step + step // 2, rows - 1)
-    return (middle_y[:, None] * cols + middle_x).ravel(), (down[:, None] * wide + across).ravel()
+    """The pixel that stands for each block, and the block each pixel belongs to."""
+    chosen, wide, _ = _thinned(cols, rows, step)
+    row, col = np.arange(rows)[:, None] // step, np.arange(cols)[None, :] // step
+    return chosen, (row * wide + col).ravel()
 
 
 @functools.lru_cache(maxsize=64)
-def _beam(view: View, cols: int, rows: int, exponent: float) -> Array:
-    """Relative intensity of a beam along the lens's axis on every pixel."""
-    made = light.pattern(lens.grid(view, cols, rows).cos, exponent)
+def _beam(view: View, cols: int, rows: int, step: int, exponent: float) -> Array:
+    """Relative intensity of a beam along the lens's axis on every ``step``-th pixel."""
+    made = light.pattern(lens.grid(view, cols, rows).cos[_thinned(cols, rows, step)[0]], exponent)
     made.flags.writeable = False
     return made
 
 
 @functools.lru_cache(maxsize=64)
-def _inside(view: View, cols: int, rows: int) -> Array:
-    """Irradiance on the glass per unit of a pixel's signal: 0.2/π cos θ dΩ."""
+def _inside(view: View, cols: int, rows: int, step: int) -> Array:
+    """Irradiance on the glass per unit of signal of every ``step``-th pixel and those it stands for: 0.2/π cos θ dΩ."""
     grid = lens.grid(view, cols, rows)
-    made = light.TARGET / np.pi * np.maximum(grid.cos, 0.0) * grid.solid
+    each = light.TARGET / np.pi * np.maximum(grid.cos, 0.0) * grid.solid
+    _, wide, high = _thinned(cols, rows, step)
+    row, col = np.arange(rows) // step, np.arange(cols) // step
+    made = summed((row[:, None] * wide + col).ravel(), each, wide * high)
     made.flags.writeable = False
     return made
 
@@ -101,48 +143,68 @@ class Own:
     retro_angle: float
 
 
-def frame_field(raster: Raster, own: Own, block: int = BLOCK) -> Field:
-    """The pixels of the frame."""
+def frame_field(raster: Raster, own: Own, step: int = STEP, block: int = BLOCK) -> Field:
+    """The pixels of the frame, or every ``step``-th each way."""
     view, cols, rows = raster.eye.view, raster.cols, raster.rows
-    beam = _beam(view, cols, rows, own.exponent)
-    chosen, spread = _blocks(cols, rows, block)
-    hits = Hits(raster.t, raster.tri)
-    field = _field(raster, raster.dirs, hits, own, beam=beam, collect=_inside(view, cols, rows), chosen=chosen)
-    return replace(field, spread=spread)
+    pixels, wide, high = _thinned(cols, rows, step)
+    chosen, spread = _blocks(wide, high, block)
+    hits = Hits(raster.t[pixels], raster.tri[pixels])
+    beam, collect = _beam(view, cols, rows, step, own.exponent), _inside(view, cols, rows, step)
+    lit = Lit(raster.dirs.take(pixels, axis=0), hits, beam, collect)
+    return _field(raster, lit, own, chosen=chosen, spread=spread, size=(wide, high))
 
 
-def round_field(raster: Raster, rays: Array, collect: Array, own: Own) -> Field:
-    """What lies outside the frame: rays (n, 3) from the glass, ``collect`` (n,) as in ``Field``."""
+def round_field(raster: Raster, rays: Array, each: float, own: Own, block: int = BLOCK) -> Field:
+    """What lies outside the frame: rays (n, 3) from the glass, each of which puts ``each`` on it per unit of signal.
+
+    Neighbours lie next to each other; ``block`` of them share a place of other light.
+    """
     hits = raster.scene.cast(raster.origin, rays, raster.absent)
     beam = light.pattern(rays @ np.array(raster.eye.forward), own.exponent)
-    return _field(raster, rays, hits, own, beam=beam, collect=collect, chosen=slice(None))
+    lit = Lit(rays, hits, beam, np.full(len(rays), each))
+    every = np.arange(len(rays))
+    return _field(raster, lit, own, chosen=every[::block], spread=every // block, size=(len(rays), 1))
 
 
-def _field(
-    raster: Raster, rays: Array, hits: Hits, own: Own, *, beam: Array, collect: Array, chosen: Index | slice
-) -> Field:
-    """Samples where ``rays`` (n, 3) end, lit by the camera's own ``beam`` (n,); places at the ``chosen`` ones."""
-    scene, t, tri = raster.scene, hits.t, hits.tri
+@dataclass(frozen=True, slots=True)
+class Lit:
+    """Rays (n, 3), what they meet, the camera's beam along them (n,), and what they put on the glass (n,)."""
+
+    rays: Array
+    hits: Hits
+    beam: Array
+    collect: Array
+
+
+def _field(raster: Raster, lit: Lit, own: Own, *, chosen: Index, spread: Index, size: tuple[int, int]) -> Field:
+    """Samples where the rays end; other light is found at the ``chosen`` ones and shared out by ``spread``."""
+    scene, rays, t, tri = raster.scene, lit.rays, lit.hits.t, lit.hits.tri
     normals = scene.normals.take(tri, axis=0)
     facing = np.einsum("ij,ij->i", normals, rays)
     apart = np.maximum(t, own.touching)
-    square_on = own.peak * beam / (apart * apart + own.radius * own.radius)
+    square_on = own.peak * lit.beam / (apart * apart + own.radius * own.radius)
     received = square_on * np.abs(facing)
     sky = tri < 0
-    material = np.where(sky, -1, scene.material[tri])
-    nowhere = sky[chosen]
+    owners, materials, group = _grouped(np.where(sky, -1, scene.owner[tri]), np.where(sky, -1, scene.material[tri]))
+    retro = _retro(scene.materials, materials[group], square_on, apart, own)
+    nowhere, count, places = sky[chosen], len(owners), len(chosen)
+    from_sheeting = lit.collect * (np.zeros(len(t)) if retro is None else retro)
     return Field(
+        size=size,
+        owners=owners,
+        materials=materials,
+        group=group,
         tri=tri,
-        owner=np.where(sky, -1, scene.owner[tri]),
-        material=material,
         t=t,
-        collect=collect,
         own=received,
-        retro=_retro(scene.materials, material, square_on, apart, own),
-        spread=None,
+        retro=retro,
+        spread=spread,
         places=raster.origin + np.where(nowhere, 0.0, t[chosen])[:, None] * rays[chosen],
         normals=normals[chosen] * np.where(nowhere, 0.0, -np.sign(facing[chosen]))[:, None],
         own_at_places=received[chosen],
+        own_sum=summed(group, lit.collect * received, count) / light.TARGET,
+        retro_sum=summed(group, from_sheeting, count),
+        mix=summed(spread * count + group, lit.collect, places * count).reshape(places, count) / light.TARGET,
     )
 
 
@@ -155,7 +217,7 @@ def _retro(materials: tuple[Material, ...], material: Index, square_on: Array, a
     return light.signal(np.pi * coefficient[material] * share, square_on)
 
 
-def around(raster: Raster, dome_axis: Array | None, hood: float) -> tuple[Array, Array]:
+def around(raster: Raster, dome_axis: Array | None, hood: float) -> tuple[Array, float]:
     """Rays (n, 3) that meet the glass from outside the frame, and what each puts on it per unit of signal.
 
     They are fixed to the camera, so turning the site changes nothing. ``dome_axis`` (3,)
@@ -163,16 +225,15 @@ def around(raster: Raster, dome_axis: Array | None, hood: float) -> tuple[Array,
     """
     eye = raster.eye
     if dome_axis is None:
-        local, each = glass.flat_rays(), np.pi
+        local, whole = glass.flat_rays(), np.pi
         rays = local @ eye.axes
         keep = local[:, 2] > hood
     else:
-        local, each = glass.dome_rays(), 2.0 * np.pi
+        local, whole = glass.dome_rays(), 2.0 * np.pi
         rays = local @ _frame_about(dome_axis, np.array(eye.forward))
         keep = np.ones(len(local), dtype=np.bool_)
     _, _, inside = eye.project_local(rays @ eye.axes.T)
-    keep &= ~inside
-    return rays[keep], np.full(int(keep.sum()), light.TARGET / np.pi * each / len(local))
+    return rays[keep & ~inside], light.TARGET / np.pi * whole / len(local)
 
 
 def _frame_about(axis: Array, forward: Array) -> Array:
@@ -183,20 +244,6 @@ def _frame_about(axis: Array, forward: Array) -> Array:
         side = side - axis * (axis @ side)
     side = side / np.linalg.norm(side)
     return np.stack([side, np.cross(axis, side), axis])
-
-
-def on_surfaces(lights: Lights, which: npt.NDArray[np.intp], places: Array, normals: Array, radius: float) -> Array:
-    """Irradiance (k, p) that sources ``which`` (k,) would put on places (p, 3) were nothing in the way."""
-    toward, apart = from_places(lights, which, places)
-    incidence = np.maximum(np.einsum("kpi,pi->kp", toward, normals), 0.0)
-    return light.irradiance(lights.intensity(which, -toward), incidence, apart * apart, radius)
-
-
-def from_places(lights: Lights, which: npt.NDArray[np.intp], places: Array) -> tuple[Array, Array]:
-    """Unit vectors (k, p, 3) from places to sources, and their distances (k, p)."""
-    way = lights.spots[which, None, :] - places[None, :, :]
-    apart = np.maximum(np.sqrt(np.einsum("kpi,kpi->kp", way, way)), 1e-6)
-    return way / apart[..., None], apart
 
 
 def reflectances(materials: tuple[Material, ...], columns: tuple[int, ...]) -> Mapping[tuple[int, str], Array]:

@@ -81,13 +81,11 @@ def possible(
     raster: Raster, glazed: Front, lights: Lights, which: Which, radius: float
 ) -> tuple[Array, npt.NDArray[np.bool_]]:
     """Irradiance (k,) sources would put on the glass were nothing in the way, and which lie in the frame."""
-    way = lights.spots[which] - raster.origin
-    apart = np.maximum(np.linalg.norm(way, axis=1), 1e-6)
-    toward = way / apart[:, None]
+    ways = lights.ways(which, raster.origin[None, :])
+    toward = np.column_stack([ways.x, ways.y, ways.z])
     inside = raster.eye.project(lights.spots[which])[2]
     counted = share_of_glass(glazed, np.array(raster.eye.forward), toward, inside)
-    sent = lights.intensity(which, -toward[:, None, :])[:, 0]
-    return light.irradiance(sent, counted, apart * apart, radius), inside
+    return light.irradiance(lights.sent(which, ways)[:, 0], counted, ways.apart[:, 0] ** 2, radius), inside
 
 
 def rays_to_sources(lights: Lights, which: Which, origin: Array) -> Array:
@@ -109,7 +107,8 @@ def mirrors(raster: Raster, fields: tuple[Field, ...], glazed: Front, own: Own, 
     scene = raster.scene
     panes = np.array([m.glass for m in scene.materials] + [False])
     for field in fields:
-        for tri in np.unique(field.tri[panes[field.material]]):
+        facing = panes[field.materials]
+        for tri in np.unique(field.tri[facing[field.group]]) if facing.any() else ():
             foot, apart = _foot(scene, int(tri), raster.origin)
             if foot is None or not scene.visible(raster.origin, foot, raster.absent)[0]:
                 continue

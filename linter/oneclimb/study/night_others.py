@@ -12,9 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from oneclimb.study.night_field import from_places, on_surfaces
 from oneclimb.study.night_glass import RAYS, Direct, Front, possible, rays_to_sources
-from oneclimb.study.night_targets import others_light
 from oneclimb.trade import light
 
 if TYPE_CHECKING:
@@ -34,16 +32,22 @@ PROBES = 48
 
 @dataclass(frozen=True)
 class Others:
-    """k sources that matter: ``which`` (k,) of the site's lights, their light on the frame's places (k, p), on
-    what lies round it (k, r), on the targets (k, T), straight on the glass; ``pruned`` what was left out, stops.
-    """
+    """k sources that matter."""
 
     which: Which
+    """(k,) of the site's lights"""
     on_frame: Array
-    on_round: Array
+    """(k, p) light on the frame's places"""
     on_targets: Array
+    """(k, T) light on the targets"""
+    frame_sums: Array
+    """(k, G) what each makes the frame's groups put on the glass, per unit of reflectance"""
+    round_sums: Array
+    """(k, G) the same of what lies round the frame"""
     direct: tuple[Direct, ...]
+    """light straight on the glass"""
     pruned: float
+    """what was left out, stops"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,33 +72,63 @@ class Stage:
 
 def others(on: Stage) -> Others:
     """Other sources' light on everything the camera sees."""
-    places = [on.frame.places, on.round.places, on.found.points]
     which = _mattering(on)
+    frame, beyond, found = on.frame, on.round, on.found
+    points = np.concatenate([frame.places, beyond.places, found.points])
+    ends = (len(frame.places), len(frame.places) + len(beyond.places))
     if not len(which):
-        frame, beyond, at = (np.zeros((0, len(here))) for here in places)
-        return Others(which, frame, beyond, at, (), 0.0)
-    scale = on.scale[which, None]
-    lit = [scale * on_surfaces(on.lights, which, f.places, f.normals, on.radius) for f in (on.frame, on.round)]
-    lit.append(scale * others_light(on.lights, which, on.found, on.raster.origin, on.radius))
-    floors = [np.maximum(1.0, own) for own in (on.frame.own_at_places, on.round.own_at_places, on.found.own)]
-    worth = [here > on.prune * floor for here, floor in zip(lit, floors, strict=True)]
-    worth[2] &= on.found.shown
-    pruned = _left_out(lit[2] * on.found.shown, worth[2], floors[2])
+        nothing = np.zeros((0, len(points)))
+        return _told(on, which, nothing, ends, direct=(), pruned=0.0)
+    lit = _arriving(on, which, points, ends[1])
+    floor = np.maximum(1.0, np.concatenate([frame.own_at_places, beyond.own_at_places, found.own]))
+    lit[:, ends[1] :] *= found.shown
+    worth = lit > on.prune * floor
+    lost = np.where(worth, 0.0, lit)[:, ends[1] :].sum(axis=0) / floor[ends[1] :]
     straight, inside = possible(on.raster, on.front, on.lights, which, on.radius)
     straight = straight * on.scale[which]
     glaring = np.flatnonzero(straight * on.stray > on.prune)
-    free = _cast(on, which, places, worth, glaring)
-    for here, kept, clear in zip(lit, worth, free[:3], strict=True):
-        here[~kept] = 0.0
-        here[kept] *= clear
-    seen = free[3].reshape(-1, RAYS).mean(axis=1)
+    free, seen = _cast(on, which, points, worth, glaring)
+    lit[~worth] = 0.0
+    lit[worth] *= free
     apart = np.linalg.norm(on.lights.spots[which] - on.raster.origin, axis=1)
     direct = tuple(
         Direct(on.lights.lights[which[i]].ref, float(straight[i] * share), bool(inside[i]), float(apart[i]))
         for i, share in zip(glaring, seen, strict=True)
         if share > 0.0
     )
-    return Others(which, lit[0], lit[1], lit[2], direct, pruned)
+    return _told(on, which, lit, ends, direct=direct, pruned=math.log2(1.0 + float(lost.max(initial=0.0))))
+
+
+def _told(
+    on: Stage, which: Which, lit: Array, ends: tuple[int, int], *, direct: tuple[Direct, ...], pruned: float
+) -> Others:
+    """The light (k, P) on all places, taken apart."""
+    on_frame, on_round = lit[:, : ends[0]], lit[:, ends[0] : ends[1]]
+    return Others(
+        which=which,
+        on_frame=on_frame,
+        on_targets=lit[:, ends[1] :],
+        frame_sums=on_frame @ on.frame.mix,
+        round_sums=on_round @ on.round.mix,
+        direct=direct,
+        pruned=pruned,
+    )
+
+
+def _arriving(on: Stage, which: Which, points: Array, surfaces: int) -> Array:
+    """Light (k, P) of sources on all places were nothing in the way; the first ``surfaces`` places are surfaces,
+    the rest targets: a standing one takes it by the phase of a Lambert sphere, the ground by the cosine.
+    """
+    ways = on.lights.ways(which, points)
+    normals = np.concatenate([on.frame.normals, on.round.normals])
+    sight = on.raster.origin - on.found.points
+    sight = sight / np.maximum(np.linalg.norm(sight, axis=1, keepdims=True), 1e-6)
+    cosine = ways.along(np.concatenate([normals, sight]))
+    share = np.maximum(cosine, 0.0)
+    phase = light.sphere_phase(cosine[:, surfaces:])
+    share[:, surfaces:] = np.where(on.found.flat, np.maximum(ways.z[:, surfaces:], 0.0), phase)
+    sent = on.lights.sent(which, ways) * on.scale[which, None]
+    return light.irradiance(sent, share, ways.apart * ways.apart, on.radius)
 
 
 def _mattering(on: Stage) -> Which:
@@ -114,30 +148,21 @@ def _mattering(on: Stage) -> Which:
     steps = [max(1, len(at) // PROBES) for at, _ in probes]
     places = np.concatenate([at[::step] for (at, _), step in zip(probes, steps, strict=True)])
     floor = np.concatenate([np.maximum(1.0, own[::step]) for (_, own), step in zip(probes, steps, strict=True)])
-    toward, apart = from_places(on.lights, rest, places)
-    most = light.irradiance(on.lights.intensity(rest, -toward), on.scale[rest, None], apart * apart, on.radius)
+    ways = on.lights.ways(rest, places)
+    most = light.irradiance(on.lights.sent(rest, ways), on.scale[rest, None], ways.apart**2, on.radius)
     strong = (most > on.prune * floor).any(axis=1)
     return np.sort(np.concatenate([lit[glaring], rest[strong]]))
 
 
-def _left_out(on_targets: Array, kept: npt.NDArray[np.bool_], floor: Array) -> float:
-    """The most by which light left out could lift a target, stops."""
-    lost = np.where(kept, 0.0, on_targets).sum(axis=0) / floor
-    return math.log2(1.0 + float(lost.max(initial=0.0)))
-
-
 def _cast(
-    on: Stage, which: Which, places: list[Array], worth: list[npt.NDArray[np.bool_]], glaring: Which
-) -> list[npt.NDArray[np.bool_]]:
-    """Whether the way is free for every pair kept, place by place, and for the rays to the glass; one cast."""
-    starts, ends, counts = [], [], []
-    for at, kept in zip(places, worth, strict=True):
-        source, place = np.nonzero(kept)
-        starts.append(on.lights.spots[which[source]])
-        ends.append(at[place])
-        counts.append(len(source))
+    on: Stage, which: Which, points: Array, worth: npt.NDArray[np.bool_], glaring: Which
+) -> tuple[npt.NDArray[np.bool_], Array]:
+    """Whether the way is free for every pair worth it, and what share of each glaring source the glass sees;
+    one cast.
+    """
+    source, place = np.nonzero(worth)
     ring = rays_to_sources(on.lights, which[glaring], on.raster.origin).reshape(-1, 3)
-    starts.append(ring)
-    ends.append(np.broadcast_to(on.raster.origin, ring.shape))
-    free = on.raster.scene.visible(np.concatenate(starts), np.concatenate(ends), on.raster.absent)
-    return np.split(free, np.cumsum(counts))
+    starts = np.concatenate([on.lights.spots[which[source]], ring])
+    ends = np.concatenate([points[place], np.broadcast_to(on.raster.origin, ring.shape)])
+    free = on.raster.scene.visible(starts, ends, on.raster.absent)
+    return free[: len(source)], free[len(source) :].reshape(-1, RAYS).mean(axis=1)

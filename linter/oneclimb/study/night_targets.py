@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from oneclimb.study.night_field import from_places
 from oneclimb.trade import light
 
 if TYPE_CHECKING:
@@ -23,7 +22,6 @@ if TYPE_CHECKING:
     from oneclimb.place.lens import Eye
     from oneclimb.plan.model import Area
     from oneclimb.study.cover import Cover
-    from oneclimb.study.lights import Lights
     from oneclimb.study.night_field import Own
     from oneclimb.study.raster import Raster
 
@@ -158,15 +156,3 @@ def own_light(raster: Raster, points: Array, flat: Flags, own: Own) -> Array:
     incidence = np.where(flat, np.maximum(-way[:, 2] / apart, 0.0), 1.0)
     apart = np.maximum(apart, own.touching)
     return light.irradiance(own.peak * light.pattern(cosine, own.exponent), incidence, apart * apart, own.radius)
-
-
-def others_light(lights: Lights, which: npt.NDArray[np.intp], found: Targets, origin: Array, radius: float) -> Array:
-    """What sources ``which`` (k,) would put on the targets (k, T) were nothing in the way: by the phase of a
-    Lambert sphere on a standing one, with the cosine on the ground.
-    """
-    toward, apart = from_places(lights, which, found.points)
-    sight = origin - found.points
-    sight = sight / np.maximum(np.linalg.norm(sight, axis=1, keepdims=True), 1e-6)
-    phase = light.sphere_phase(np.einsum("kpi,pi->kp", toward, sight))
-    share = np.where(found.flat, np.maximum(toward[..., 2], 0.0), phase)
-    return light.irradiance(lights.intensity(which, -toward), share, apart * apart, radius)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,7 +14,12 @@ from oneclimb.trade import light
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    import numpy.typing as npt
+
     from oneclimb.study.night import Night
+    from oneclimb.study.night_view import NightView
+
+    Array = npt.NDArray[np.float64]
 
 LEAST = 0.02
 """contributions below this share of metered light and of veil are not told"""
@@ -46,29 +51,31 @@ def contributions(night: Night, state: str) -> tuple[Contribution, ...]:
 
 def _surfaces(night: Night, state: str) -> Iterator[Contribution]:
     view, lit = night.view(state), night.lit(state)
-    owners, frame, beyond = night.raster.scene.owners, night.frame, night.round
-    count = len(owners) + 1
-    signal = view.signals.ravel()
-    taken = np.minimum(1.0, view.gain * (signal + view.veil))
-    metered = np.bincount(frame.owner + 1, taken, count) / max(float(taken.sum()), 1e-12)
-    around = view.dimmed * night.own_signal(beyond, "usual")
-    around += night.rest_signal(beyond, night.others.on_round, lit, "usual")
-    inside = np.bincount(frame.owner + 1, frame.collect * signal, count)
-    outside = np.bincount(beyond.owner + 1, beyond.collect * around, count)
+    owners, frame = night.raster.scene.owners, night.frame
+    metered, shares = _metered(night, view), np.bincount(frame.group, minlength=len(frame.owners)) / len(frame.group)
+    light_of: dict[int, Array] = defaultdict(lambda: np.zeros(4))
+    for field, place in ((frame, 2), (night.round, 3)):
+        fallen = view.dimmed * night.own_fallen(field, "usual") + night.rest_fallen(field, lit, "usual")
+        for group, owner in enumerate(field.owners.tolist()):
+            light_of[owner][place] += fallen[group]
+            if field is frame:
+                light_of[owner][:2] += metered[group], shares[group]
     for mirror in night.mirrors_lit:
-        number = night.raster.scene.numbers.get(mirror.ref)
-        if number is not None:
-            (inside if mirror.inside else outside)[number + 1] += view.dimmed * mirror.received
-    shares = np.bincount(frame.owner + 1, minlength=count) / len(frame.owner)
-    for i, ref in enumerate(owners):
-        if metered[i + 1] >= LEAST or inside[i + 1] + outside[i + 1] > 0.0:
-            veil, part = _veil(night, inside[i + 1], outside[i + 1], view.veil)
-            if max(metered[i + 1], veil) >= LEAST:
-                yield Contribution(ref, float(metered[i + 1]), veil, _nearest(night, i), float(shares[i + 1]), part)
+        if mirror.ref in night.raster.scene.numbers:
+            owner = night.raster.scene.numbers[mirror.ref]
+            light_of[owner][2 if mirror.inside else 3] += view.dimmed * mirror.received
+    for owner, (taken, share, inside, outside) in light_of.items():
+        veil, part = _veil(night, inside, outside, view.veil)
+        if owner >= 0 and max(taken, veil) >= LEAST:
+            nearest = min(frame.nearest(owner), night.round.nearest(owner))
+            yield Contribution(owners[owner], float(taken), veil, nearest, float(share), part)
 
 
-def _nearest(night: Night, owner: int) -> float:
-    return float(min(field.t[field.owner == owner].min(initial=math.inf) for field in (night.frame, night.round)))
+def _metered(night: Night, view: NightView) -> Array:
+    """(G,) share of the light the metering sees by the frame's groups."""
+    signal = view.signals.ravel() + view.veil
+    taken = np.bincount(night.frame.group, np.minimum(1.0, view.gain * signal), len(night.frame.owners))
+    return np.asarray(taken / max(float(taken.sum()), 1e-12))
 
 
 def _sources(night: Night, state: str) -> Iterator[Contribution]:
@@ -76,12 +83,12 @@ def _sources(night: Night, state: str) -> Iterator[Contribution]:
     signal = view.signals.ravel() + view.veil
     whole = float(np.minimum(1.0, view.gain * signal).sum())
     for i in night.lit(state):
-        source = night.others.which[i]
-        sums = night.sums(np.array([i], dtype=np.intp), "usual")
-        without = np.minimum(1.0, view.gain * np.maximum(signal - sums.rest, 0.0)).sum()
+        source, alone = night.others.which[i], np.array([i], dtype=np.intp)
+        sums = night.sums(alone, "usual")
+        less = np.maximum(signal - night.rest_signal(alone, "usual"), 0.0)
+        metered = 1.0 - float(np.minimum(1.0, view.gain * less).sum()) / whole if whole > 0.0 else 0.0
         veil, part = _veil(night, sums.rest_inside, sums.rest_outside, view.veil)
         apart = float(np.linalg.norm(night.lights.spots[source] - night.raster.origin))
-        metered = 1.0 - float(without) / whole if whole > 0.0 else 0.0
         yield Contribution(night.lights.lights[source].ref, metered, veil, apart, 0.0, part)
 
 

@@ -86,6 +86,7 @@ class NightView:
     def __init__(
         self,
         sums: Callable[[str], Sums],
+        *,
         found: Targets,
         habits: Habits,
         watched: tuple[str, ...],
@@ -160,9 +161,8 @@ class NightView:
 
     @functools.cached_property
     def signals(self) -> Array:
-        """(rows, cols) signal of every pixel, without the veil."""
-        sums = self._sums("usual")
-        cols, rows = self._size
+        """(rows, cols) signal of the samples of the frame, without the veil."""
+        sums, (cols, rows) = self._sums("usual"), self._size
         return np.asarray(self.dimmed * sums.own + sums.rest).reshape(rows, cols)
 
     @property

@@ -6,6 +6,7 @@ gain. At full gain the threshold signal is 1/D of full scale, so k goes up to 1/
 
 from __future__ import annotations
 
+import functools
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -53,6 +54,7 @@ def gain(signals: Array, exposure: float, full_scale: float, weights: Array | No
     return k
 
 
+@functools.lru_cache(maxsize=16)
 def centre_weights(cols: int, rows: int) -> Array:
     """Weights (rows·cols,) of centre-weighted metering: a bell falling to 1/e at half the frame's width and height.
 
@@ -60,7 +62,9 @@ def centre_weights(cols: int, rows: int) -> Array:
     """
     x = (np.arange(cols) + 0.5) / cols * 2.0 - 1.0
     y = (np.arange(rows) + 0.5) / rows * 2.0 - 1.0
-    return np.exp(-4.0 * (x[None, :] ** 2 + y[:, None] ** 2)).ravel()
+    made = np.exp(-4.0 * (x[None, :] ** 2 + y[:, None] ** 2)).ravel()
+    made.flags.writeable = False
+    return made
 
 
 def dimmed(signals_at: Callable[[float], Array], full_scale: float, white: float, floor: float) -> float:
