@@ -66,10 +66,13 @@ class Measurer:
             unknown += [CannotTell(rule.info.code, item.ref, item.asks) for item in silent]
 
     def levels(self, world: World, ref: Ref) -> dict[str, Level]:
-        """Every finding's path and level on one subject, in a world."""
+        """Every finding's path and level on one subject, in a world; a rule that raises counts as an error."""
         subject = world.get(ref)
-        return {
-            f"{rule.info.code}:{past.reading.at.thing.path}:{past.reading.key}": past.level
-            for rule in self.by_subject.get(ref.kind, ())
-            for past in self.past(world, rule, subject)
-        }
+        levels: dict[str, Level] = {}
+        for rule in self.by_subject.get(ref.kind, ()):
+            try:
+                for past in self.past(world, rule, subject):
+                    levels[f"{rule.info.code}:{past.reading.at.thing.path}:{past.reading.key}"] = past.level
+            except Exception:
+                levels[f"{rule.info.code} raised"] = "error"
+        return levels
