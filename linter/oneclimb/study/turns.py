@@ -20,6 +20,7 @@ from oneclimb.place import lens
 from oneclimb.place.solids import GROUND
 from oneclimb.study import COVER
 from oneclimb.study.cover import FARTHEST
+from oneclimb.trade.clutter import FENCES, NEAR
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -42,9 +43,6 @@ CELLS = 3
 """cells a step of the shared cast"""
 COLS, ROWS = 32, 18
 """rays each turned frame is judged by; more of them are no better: the cells are the limit"""
-NEAR = 5.0
-"""A wall or fence nearer than this, m, is a near wall (common practice)."""
-FENCES = frozenset({"garden-wall", "fence", "gate", "shed"})
 MOST = 120
 """samples of an area that are asked about"""
 
