@@ -181,3 +181,35 @@ def test_the_report_never_goes_over_the_owner_s_file(site: Path) -> None:
     done = oneclimb("check", "a.plan.yaml", "--owner", "owner.yaml", "--output", "owner.yaml", cwd=site)
     assert done.returncode == 2
     assert (site / "owner.yaml").read_text(encoding="utf-8") == "settings: {}\n"
+
+
+WIRELESS = PLAN.replace(
+    "aim: gate}", "aim: gate, link: wireless, records: continuous, power: {source: adapter, watts: 7}}"
+)
+
+
+def test_the_owner_s_file_sets_a_level_that_the_plan_cannot_lower(site: Path) -> None:
+    own = f"{WIRELESS}settings: {{LINK-01: {{level: none}}}}\n"
+    (site / "wireless.plan.yaml").write_text(own, encoding="utf-8")
+    (site / "owner.yaml").write_text("settings: {LINK-01: {level: error}}\n", encoding="utf-8")
+    alone = oneclimb("check", "wireless.plan.yaml", cwd=site).stdout
+    assert not re.search(r": (note|warning|error): LINK-01", alone)
+    done = oneclimb("check", "wireless.plan.yaml", "--owner", "owner.yaml", "--fail-at", "error", cwd=site)
+    assert done.returncode == 1
+    assert re.search(r"^wireless\.plan\.yaml:7:\d+: error: LINK-01 ", done.stdout, re.MULTILINE)
+    assert re.search(r": note: PLAN-92 .*the plan's own value is not used", done.stdout)
+
+
+def test_a_deviation_in_the_owner_s_file_is_external_to_the_plan(site: Path) -> None:
+    (site / "wireless.plan.yaml").write_text(WIRELESS, encoding="utf-8")
+    terms = "reason: the wall is listed, agreed: the owner"
+    (site / "owner.yaml").write_text(
+        f"deviations: [{{code: LINK-01, at: camera/drive-cam, {terms}}}]\n", encoding="utf-8"
+    )
+    args = ("--owner", "owner.yaml", "--fail-at", "never")
+    shown = oneclimb("check", "wireless.plan.yaml", *args, cwd=site)
+    assert "; the wall is listed (agreed by the owner)\n" in shown.stdout
+    log = hold(json.loads(oneclimb("check", "wireless.plan.yaml", *args, "--format", "sarif", cwd=site).stdout))
+    (result,) = [one for one in log["results"] if "suppressions" in one]
+    assert result["ruleId"] == "LINK-01"
+    assert result["suppressions"][0]["kind"] == "external"
