@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from oneclimb.trade.clutter import FENCES, NEAR
+
 if TYPE_CHECKING:
     from oneclimb.api import Query
     from oneclimb.study.raster import Raster
@@ -54,8 +56,6 @@ def could_be_spent(raster: Raster, q: Query) -> float:
     """At most this share of the frame is unwanted: sky, leaves, buildings and fences near enough; all of it
     where there are areas to avoid.
     """
-    from oneclimb.study.turns import FENCES, NEAR
-
     if any(area.task == "avoid" for area in q.plan.areas):
         return 1.0
     return raster.foliage + sum(
