@@ -148,6 +148,17 @@ def test_a_camera_watches_what_it_names_or_else_what_it_sees_of_wanted_ground() 
     assert cover(plan(*things, named)).watched == ("behind",)
 
 
+def test_naming_what_a_camera_is_for_changes_no_figure() -> None:
+    written = yard()
+    named = dataclasses.replace(written.cameras[0], watches=("door",))
+    one, two = cover(written), cover(dataclasses.replace(written, cameras=(named,)))
+    for name in ("gate", "drive", "door", "bed"):
+        assert (one.areas[name].seen == two.areas[name].seen).all()
+        assert one.areas[name].pxm == pytest.approx(two.areas[name].pxm)
+    assert one.watched == ("gate", "drive")
+    assert two.watched == ("door",)
+
+
 def test_the_quick_look_over_all_areas_misses_none_that_is_in_the_frame() -> None:
     rng = np.random.default_rng(5)
     spots = [
@@ -249,9 +260,9 @@ def test_taking_away_what_hides_shows_what_it_hid() -> None:
 
 
 def test_a_new_mask_or_name_needs_no_new_look_and_a_new_aim_does() -> None:
-    q = FakeQuery(plan(area((0, -6)), camera((0, 0, 3), 180, 15), land=(STREET,)))
+    q = FakeQuery(plan(area((0, -6)), camera((0, 0, 3), 180, 15, watches=("yard",)), land=(STREET,)))
     cam, before = q.get(CAM), q.of(COVER, q.get(CAM))
-    masked = dataclasses.replace(cam, masks=(Mask("m", LEFT_HALF, "in-camera"),), watches=("yard",))
+    masked = dataclasses.replace(cam, masks=(Mask("m", LEFT_HALF, "in-camera"),), watches=("yard", "front"))
     one = q.vary(Change("replace", CAM, masked))
     after = one.of(COVER, one.get(CAM))
     assert after.areas is before.areas

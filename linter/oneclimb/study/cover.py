@@ -74,19 +74,18 @@ class LandCover(AreaCover):
 
 
 class Areas(Mapping[str, AreaCover]):
-    """Every area of the plan by id; one far off or behind the camera is looked at when asked for."""
+    """Every area of the plan by id. Those ``near`` are looked at together, any other when asked for."""
 
     def __init__(self, sight: Sight, group: Group, near: Index) -> None:
         self._sight = sight
         self._group = group
-        self._row = {name: i for i, name in enumerate(group.ids)}
         rows, self._ends = _rows(group, near)
         self._batch = sight.look(group.points[rows], group.ground[rows])
         self._near = {int(i): k for k, i in enumerate(near)}
 
     def __getitem__(self, name: str) -> AreaCover:
         """The area's samples; ``KeyError`` where the plan has no such area."""
-        i = self._row[name]
+        i = self._group.row[name]
         if i in self._near:
             k = self._near[i]
             return AreaCover(**self._batch.part(slice(self._ends[k], self._ends[k + 1])))
@@ -101,7 +100,7 @@ class Areas(Mapping[str, AreaCover]):
 
     @functools.cached_property
     def seen(self) -> tuple[str, ...]:
-        """Ids of the areas of which at least one sample is seen, in the plan's order."""
+        """Ids of the areas looked at together of which at least one sample is seen, in the plan's order."""
         if not self._near:
             return ()
         any_seen = np.logical_or.reduceat(self._batch.seen, self._ends[:-1])
@@ -160,8 +159,6 @@ class Cover:
     masks: tuple[Mask, ...]
     moves: bool
     watches: tuple[str, ...]
-    avoid: frozenset[str]
-    """ids of the areas to avoid"""
     areas: Areas
 
     @property
@@ -169,7 +166,11 @@ class Cover:
         """Ids of the wanted areas the camera is for: those it names, or else all it sees something of."""
         named = tuple(name for name in self.watches if name in self.areas)
         wanted = named if self.watches else self.areas.seen
-        return tuple(name for name in wanted if name not in self.avoid)
+        return tuple(name for name in wanted if not self.avoided(name))
+
+    def avoided(self, name: str) -> bool:
+        """Whether an area is one to avoid."""
+        return bool(self.samples.avoid[self.samples.areas.row[name]])
 
     @functools.cached_property
     def land(self) -> dict[str, LandCover]:
@@ -182,6 +183,8 @@ class Cover:
         return self._beyond(self.samples.panes)
 
     def _beyond(self, group: Group) -> dict[str, LandCover]:
+        if not group.ids:
+            return {}
         eye = self.sight.eye
         reach = min(FARTHEST, eye.range_of(LEAST))
         rows = self._in_frame(group, _rows(group, self.sight.near(group, reach))[0])
@@ -231,9 +234,17 @@ def compute(camera: Camera, q: Query) -> Cover:
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
     samples = q.of(SAMPLES, site)
-    areas = Areas(sight, samples.areas, sight.near(samples.areas, sight.eye.range_of(LEAST)))
-    avoid = frozenset(area.id for area in q.plan.areas if area.task == "avoid")
-    return Cover(sight, samples, camera.masks, camera.moves, camera.watches, avoid, areas)
+    areas = Areas(sight, samples.areas, _first(sight, samples, camera.watches))
+    return Cover(sight, samples, camera.masks, camera.moves, camera.watches, areas)
+
+
+def _first(sight: Sight, samples: Samples, watches: tuple[str, ...]) -> Index:
+    """Which areas to look at at once: what the camera is for and what it is to avoid."""
+    near = sight.near(samples.areas, sight.eye.range_of(LEAST))
+    if not watches:
+        return near
+    named = [samples.areas.row[name] for name in watches if name in samples.areas.row]
+    return np.union1d(near[samples.avoid[near]], np.array(named, dtype=np.int64))
 
 
 def vary(base: Cover, camera: Camera, changes: tuple[Change, ...], q: Query) -> Cover | None:
@@ -241,6 +252,7 @@ def vary(base: Cover, camera: Camera, changes: tuple[Change, ...], q: Query) -> 
     del changes  # the world itself says what is so
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
-    if sight != base.sight or q.of(SAMPLES, site) is not base.samples:
+    same = sight == base.sight and q.of(SAMPLES, site) is base.samples
+    if not same or bool(camera.watches) != bool(base.watches):
         return None
     return replace(base, masks=camera.masks, moves=camera.moves, watches=camera.watches)

@@ -18,7 +18,7 @@ import shapely
 from oneclimb.place.buildings import on_wall
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -52,6 +52,8 @@ class Group:
     """Sets of points: set i is ``points[start[i]:start[i + 1]]``."""
 
     ids: tuple[str, ...]
+    row: Mapping[str, int]
+    """a set's number by its id"""
     start: Index
     """(len(ids) + 1,)"""
     points: Array
@@ -71,6 +73,8 @@ class Samples:
     """All samples of a plan."""
 
     areas: Group
+    avoid: NDArray[np.bool_]
+    """which areas are to be avoided"""
     land: Group
     panes: Group
     """windows of neighbours' buildings, ``building/window``"""
@@ -82,7 +86,8 @@ def compute(site: Site, q: Query) -> Samples:
     """Sample every area, every piece of land and every neighbour's window of the plan."""
     del site
     plan: Plan = q.plan
-    return Samples(_areas(plan.areas), _land(plan.land), _panes(plan.buildings), _made_of(plan))
+    avoid = np.array([area.task == "avoid" for area in plan.areas], dtype=np.bool_)
+    return Samples(_areas(plan.areas), avoid, _land(plan.land), _panes(plan.buildings), _made_of(plan))
 
 
 def vary(base: Samples, site: Site, changes: tuple[Change, ...], q: Query) -> Samples | None:
@@ -104,7 +109,8 @@ def _group(ids: Iterable[str], sets: Sequence[Array], rise: Sequence[float], nor
     points[:, 2] += np.repeat(np.array(rise, dtype=np.float64), sizes)
     centre, radius = _circles(points, start)
     facing = np.zeros_like(points) if normals is None else normals
-    return Group(tuple(ids), start, points, ground, facing, centre, radius)
+    named = tuple(ids)
+    return Group(named, {name: i for i, name in enumerate(named)}, start, points, ground, facing, centre, radius)
 
 
 def _circles(points: Array, start: Index) -> tuple[Array, Array]:

@@ -140,7 +140,7 @@ def _near(q: Query, cover: Cover) -> list[Area]:
     group = cover.samples.areas
     away = np.linalg.norm(group.centre - np.array(cover.sight.eye.origin), axis=1) - group.radius
     areas: tuple[Area, ...] = q.plan.areas
-    return [areas[i] for i in np.flatnonzero(away <= FARTHEST) if areas[i].id in cover.avoid]
+    return [areas[i] for i in np.flatnonzero(cover.samples.avoid & (away <= FARTHEST))]
 
 
 def _met(camera: Camera, q: Query, cover: Cover, near: Sequence[Area], rays: Array) -> NDArray[np.uint8]:
