@@ -247,3 +247,11 @@ def test_a_side_the_plan_says_nothing_of_is_asked_for() -> None:
     asks = [c.asks for c in review.cannot_tell if c.code == "VIEW-02"]
     assert asks == ["what lies past 2 of the 4 sides of the boundary, and how far off is it?"]
     assert [c for c in kit.look(plan()).cannot_tell if c.code == "VIEW-02"] == []
+
+
+def test_a_turn_that_the_plan_cannot_take_is_not_offered() -> None:
+    """A camera that looks steeply down its own wall would, turned, look into it."""
+    step = "areas: [{id: step, for: detect, wall: back, along: 5, height: 1}]"
+    review = kit.look(plan("step", areas=step))
+    assert review.crashes == ()
+    assert "VIEW-01" in {finding.code for finding in review.findings}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
@@ -121,9 +121,15 @@ def _remedies(camera: Camera, turn: Turn | None, q: Trial) -> Iterator[Remedy]:
         ]
         steps = [moves.aimed(camera, camera.aim.bearing + pan, camera.aim.tilt + tilt) for pan, tilt in aims]
         turned = q.least(lambda i: Turn(*aims[i], 0.0).order(camera.id), steps, keeps=stays)
-        if not turned and stays(q.vary(*steps[-1])):
-            turned = q.lessens(turn.order(camera.id), steps[-1])
-    on_its_side = (Change("replace", Ref("camera", camera.id, "turned"), "90 deg"),)
-    upright = camera.aim.turned == 0.0 and stays(q.vary(*on_its_side))
-    side = q.lessens(f"turn {camera.id} on its side (90°): a tall, narrow picture", on_its_side) if upright else None
+        turned = turned or _partly(turn.order(camera.id), steps[-1], stays, q)
+    side = None
+    if camera.aim.turned == 0.0:
+        on_its_side = (Change("replace", Ref("camera", camera.id, "turned"), "90 deg"),)
+        side = _partly(f"turn {camera.id} on its side (90°): a tall, narrow picture", on_its_side, stays, q)
     yield from (remedy for remedy in (turned, side) if remedy)
+
+
+def _partly(text: str, edits: Sequence[Change], stays: Stays, q: Trial) -> Remedy | None:
+    """A turn that helps, if only in part, and stays with what is wanted."""
+    remedy = q.lessens(text, edits)
+    return remedy if remedy and stays(q.vary(*edits)) else None
