@@ -118,8 +118,9 @@ def mirrors(raster: Raster, fields: tuple[Field, ...], glazed: Front, own: Own, 
             counted = share_of_glass(glazed, np.array(raster.eye.forward), toward, inside)
             sent = own.peak * light.pattern(cosine, own.exponent) * float(optics.pane(0.0, index)[0])
             received = light.irradiance(sent, counted, 4.0 * max(apart, own.touching) ** 2, own.radius)
-            ref = scene.owners[scene.owner[tri]]
-            found[ref] = Direct(ref, float(received[0]), bool(inside[0]), apart)
+            if received[0] > 0.0:
+                ref = scene.owners[scene.owner[tri]]
+                found[ref] = Direct(ref, float(received[0]), bool(inside[0]), apart)
     return list(found.values())
 
 
