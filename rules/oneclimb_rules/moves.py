@@ -41,8 +41,11 @@ def metres(value: float) -> str:
     return f"{value:.2f} m"
 
 
-def along(thing: Camera | Lamp, q: Query, furthest: float = 1.5) -> Iterator[Move]:
-    """Along its wall, to the left and to the right, a tape mark at a time, within the wall."""
+def along(thing: Camera | Lamp, q: Query, furthest: float = 1.5, away_from: Ref | None = None) -> Iterator[Move]:
+    """Along its wall, to the left and to the right, a tape mark at a time, within the wall.
+
+    Only one way where it is to get away from something on the same wall.
+    """
     camera = isinstance(thing, Camera)
     spot = thing.mount.spot if isinstance(thing, Camera) else thing.spot
     if not spot.wall:
@@ -50,7 +53,11 @@ def along(thing: Camera | Lamp, q: Query, furthest: float = 1.5) -> Iterator[Mov
     building = q.get(Ref("building", spot.building))
     length = next(wall.length for wall in building.walls if wall.id == spot.wall)
     at = Ref("camera", thing.id, "mount.along") if camera else Ref("lamp", thing.id, "along")
+    other = q.get(away_from).spot if away_from and away_from.kind in ("object", "lamp") else None
+    near = other if other and (other.building, other.wall) == (spot.building, spot.wall) else None
     for sign, side in SIDES:
+        if near and (near.along - spot.along) * sign > 0:
+            continue
         places = [spot.along + sign * TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
         steps = tuple((Change("replace", at, metres(p)),) for p in places if TAPE <= p <= length - TAPE)
         yield Move(partial(_moved, thing.id, side, q), steps, ladder=True)

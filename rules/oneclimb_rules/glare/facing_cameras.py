@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from oneclimb.api import (
     Change,
@@ -27,6 +28,9 @@ from oneclimb.plan.model import Camera
 from oneclimb.study import NIGHT
 from oneclimb_rules import moves
 from oneclimb_rules.words import called
+
+if TYPE_CHECKING:
+    from oneclimb.study.night_told import Contribution
 
 FOUR = "prove the pair at night in four states: neither lit, one, the other, both"
 
@@ -91,7 +95,7 @@ class FacingCameras(Rule[Camera]):
         worst = settings.limits.level(value, "high")
         if worst is None:
             return "note" if value >= settings.gain else None
-        return "note" if reading.facts["part"].outside else worst
+        return worst if inside(reading.facts["part"]) else "note"
 
     def tell(self, reading: Reading, q: Trial, settings: FacingSettings) -> Told:
         """Gain or loss, clean and dirty, and the least turn that mends it."""
@@ -107,7 +111,7 @@ class FacingCameras(Rule[Camera]):
             gain = q.say.share(reading.figure.value)
             text = f"{called(other)} helps: the night view gains {gain}; {reach}; keep both fronts clean"
             return Told(text, (Remedy(FOUR),))
-        where = "just outside the frame" if part.outside else "in the frame"
+        where = "in the frame" if inside(part) else "just outside the frame"
         dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))
         worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view("dark").reach
         lost = q.say.share(-reading.figure.value)
@@ -116,6 +120,11 @@ class FacingCameras(Rule[Camera]):
             f"{reach}; with a dirty front to {q.say.span(worse.low, worse.high)}"
         )
         return Told(text, (*remedies(camera, other, q), Remedy(FOUR)))
+
+
+def inside(part: Contribution) -> bool:
+    """Whether most of the other lamp's light on the glass comes from inside the frame: then it lies in it."""
+    return part.outside < 0.5
 
 
 def remedies(camera: Camera, other: Ref, q: Trial) -> Iterator[Remedy]:

@@ -87,7 +87,7 @@ class InfraredBounce(Rule[Camera]):
         del settings
         facts = reading.facts
         thing, part, now, without = facts["thing"], facts["part"], facts["now"], facts["without"]
-        place = "just outside the frame" if part.outside else f"filling {q.say.share(part.frame)} of the frame"
+        place = f"filling {q.say.share(part.frame)} of the frame" if part.frame >= 0.01 else "just outside the frame"
         seldom = " when it is there" if thing.kind == "object" and q.get(thing).there == "sometimes" else ""
         text = (
             f"{called(thing)}, {q.say.tape(part.nearest)} from the lens and {place}, throws this camera's own infrared "
@@ -102,7 +102,8 @@ class InfraredBounce(Rule[Camera]):
 
 def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
     """What people have, dearest view first: arm, turn, move, a separate lamp, matt paint."""
-    options = (*moves.arm(camera, q), *moves.turn(camera), *moves.along(camera, q), *moves.lower(camera, q))
+    along = moves.along(camera, q, away_from=thing)
+    options = (*moves.arm(camera, q), *moves.turn(camera), *along, *moves.lower(camera, q))
     yield from moves.offered(q, options, moves.StillSees(camera, q))
     yield Remedy("turn its own infrared off and light the ground from a separate infrared lamp a metre aside")
     if paintable(thing, q):
