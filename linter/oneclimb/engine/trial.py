@@ -15,7 +15,7 @@ from typing import Any, Literal, TypeVar
 from oneclimb.api import LEVELS, Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
 from oneclimb.engine.measure import Measurer
 from oneclimb.engine.world import World
-from oneclimb.plan.model import Camera, Plan, Spot
+from oneclimb.plan.model import Cable, Camera, Connector, Plan, Spot
 
 R = TypeVar("R")
 S = TypeVar("S")
@@ -136,7 +136,7 @@ class Bench:
         world = self.world
         moved = [world.get(ref) for ref in touched]
         cameras = {thing.id for thing in moved if isinstance(thing, Camera)}
-        spots = [spot for thing in moved if (spot := _spot(thing))]
+        spots = [spot for thing in moved if (spot := _lit_spot(thing))]
         for kind in self._measurer.by_subject:
             for thing in world.all(kind):
                 ref = world.ref(thing)
@@ -186,8 +186,10 @@ class Bench:
         return self.world.vary(*changes)
 
 
-def _spot(thing: Any) -> Spot | None:
-    """Where a thing is, if it is in one place."""
+def _lit_spot(thing: Any) -> Spot | None:
+    """Where a thing is that gives or returns light to cameras near it; None for what has no part in light."""
+    if isinstance(thing, Cable | Connector):
+        return None
     return thing.mount.spot if isinstance(thing, Camera) else getattr(thing, "spot", None)
 
 
