@@ -110,3 +110,9 @@ def test_reading_about_rules_imports_neither_numbers_nor_schemas(verb: str) -> N
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_the_help_of_check_lists_how_it_can_end(tmp_path: Path) -> None:
+    shown = oneclimb("check", "--help", cwd=tmp_path).stdout
+    for line in ("0  nothing at or above --fail-at", "3  a rule or a pack failed, or oneclimb itself did"):
+        assert line in [one.strip() for one in shown.splitlines()]

@@ -22,9 +22,16 @@ if TYPE_CHECKING:
 
 FAIL_AT = ("error", "warning", "note", "never")
 """the levels, worst first, and none of them"""
+ENDINGS = """\b
+Exit status:
+  0  nothing at or above --fail-at
+  1  findings at or above --fail-at
+  2  a plan, or this call, can't be used
+  3  a rule or a pack failed, or oneclimb itself did
+"""
 
 
-@click.command(name="check")
+@click.command(name="check", epilog=ENDINGS)
 @click.argument("plans", nargs=-1, required=True, metavar="PLAN…")
 @click.option(
     "--format",
@@ -64,15 +71,9 @@ def command(
     timing: bool,
     limits: tuple[str, ...],
 ) -> int:
-    r"""Say what will go wrong with the planned installs.
+    """Say what will go wrong with the planned installs.
 
     A PLAN is a file, or a folder: then every *.plan.yaml below it, in order of path.
-
-    \b
-    Exit status: 0  nothing at or above --fail-at
-                 1  findings at or above --fail-at
-                 2  a plan, or this call, can't be used
-                 3  a rule or a pack failed, or oneclimb itself did
     """
     clock = Clock()
     files = find_plans(plans)
