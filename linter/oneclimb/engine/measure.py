@@ -46,6 +46,7 @@ class Measurer:
         self.by_subject: dict[str, list[Rule[Any]]] = {}
         for rule in rules:
             self.by_subject.setdefault(rule.subject, []).append(rule)
+        self._as_written: dict[Ref, dict[str, Level]] = {}
 
     def past(
         self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None
@@ -66,7 +67,17 @@ class Measurer:
             unknown += [CannotTell(rule.info.code, item.ref, item.asks) for item in silent]
 
     def levels(self, world: World, ref: Ref) -> dict[str, Level]:
-        """Every finding's path and level on one subject, in a world; a rule that raises counts as an error."""
+        """Every finding's path and level on one subject, in a world; a rule that raises counts as an error.
+
+        Those of the plan as written are kept: every remedy tried is held against them.
+        """
+        if world.changes:
+            return self._levels(world, ref)
+        if ref not in self._as_written:
+            self._as_written[ref] = self._levels(world, ref)
+        return self._as_written[ref]
+
+    def _levels(self, world: World, ref: Ref) -> dict[str, Level]:
         subject = world.get(ref)
         levels: dict[str, Level] = {}
         for rule in self.by_subject.get(ref.kind, ()):
