@@ -54,7 +54,7 @@ def packs() -> Packs:
 @cache
 def schema() -> Mapping[str, Any]:
     """The composed schema of the installed packs."""
-    return compose(packs().kinds, packs().rules)
+    return compose(packs().kinds, packs().rules.values())
 
 
 def look(text: str, *, today: dt.date = DAY) -> Review:

@@ -100,7 +100,7 @@ class Policy:
         return InForce(settings, level, origin)
 
     def _note(self, code: str, plan_code: str, name: str, text: str) -> None:
-        self.findings.append(Finding(plan_code, "note", Ref("settings", code, name), text))
+        self.findings.append(Finding(plan_code, "note", Ref("settings", code, name), text, key=name))
 
     def accept(
         self, findings: Iterable[Finding], deviations: Sequence[Deviation], today: dt.date

@@ -100,7 +100,7 @@ def test_an_example_pack_brings_a_noun_and_a_rule_and_its_page_holds(
     packs = load_packs([own(), example_pack])
     assert packs.crashes == ()
     assert packs.origin["FLOOD-01"].name == "flood"
-    schema = compose(packs.kinds, packs.rules)
+    schema = compose(packs.kinds, packs.rules.values())
     failing, passing = kit.plans(packs.page("FLOOD-01"))
     for text in (failing, passing):
         path = tmp_path / "page.plan.yaml"
