@@ -16,7 +16,7 @@ from oneclimb.plan.model import Area, Infrared, Lamp, Pane, Plan, Spot, White
 from oneclimb.study import LIGHTS, NIGHT, RASTER
 from oneclimb.study.night import Night
 from oneclimb.study.night_build import compute
-from oneclimb.study.night_view import ratio, share_usable
+from oneclimb.study.night_view import ratio, reach, share_usable
 from oneclimb.trade.materials import BUILT_IN, Band, Material
 from place import builders
 
@@ -334,8 +334,8 @@ def test_ratio_is_firmer_than_what_it_is_made_of() -> None:
     wall = builders.house(width=60.0, height=4.0, eave=0.0, surface="red brick")
     night = _night(wall, camera, builders.pipe(54.5, -0.1, tall=4.0))
     without = night.darkened(frozenset({Ref("object", "pipe")})).view()
-    kept, reach = night.view().kept(without), night.view().reach
-    assert kept.high / kept.low < 0.75 * reach.high / reach.low
+    kept, far = night.view().kept(without), night.view().reach
+    assert kept.high / kept.low < 0.75 * far.high / far.low
     assert kept.high < 0.85
 
 
@@ -350,15 +350,45 @@ def test_ratio_of_nothing_is_no_loss(with_it: float, without: float, expected: f
 
 
 def test_place_at_the_very_limit_counts_half() -> None:
-    assert share_usable(np.array([0.0, 5.0, -5.0, 3.0]), np.array([True, True, True, False])) == pytest.approx(0.5)
-    assert share_usable(np.zeros(2), np.zeros(2, dtype=np.bool_)) == 0.0
+    assert share_usable(np.array([0.0, 5.0, -5.0])) == pytest.approx(0.5)
+    assert share_usable(np.array([0.25])) == pytest.approx(0.75)
+    assert share_usable(np.zeros(0)) == 0.0
 
 
-def test_light_left_out_is_carried_as_doubt() -> None:
+def test_reach_is_where_a_target_stops_being_usable() -> None:
+    """Blown out close by, good, then lost between 4 and 6 m where the margin crosses zero; good again is too late."""
+    along = np.array([1.0, 2.0, 4.0, 6.0, 9.0])
+    assert reach(along, np.array([-1.0, 1.0, 1.0, -1.0, 2.0])) == pytest.approx(5.0)
+    assert reach(along, np.array([1.0, 1.0, 3.0, -1.0, -2.0])) == pytest.approx(5.5)
+    assert reach(along, np.ones(5)) == 9.0
+    assert reach(along, -np.ones(5)) == 0.0
+    assert reach(along[:0], along[:0]) == 0.0
+
+
+def test_light_left_out_is_carried_as_doubt_that_lifts() -> None:
+    """With pairs under nine tenths of the own light left out, the high end rises and the low end stays."""
     far = dataclasses.replace(OTHER, infrared=Infrared(8.0))
+    alone = _night(HOUSE, YARD, CAMERA).view()
     night = _night(HOUSE, YARD, CAMERA, far, constants={"prune": 0.9})
-    assert night.others.pruned > 0.0
-    assert night.habits.stops == pytest.approx(0.5 + night.others.pruned)
+    assert night.others.pruned.max() > 0.0
+    assert night.view().headroom.low == pytest.approx(alone.headroom.low, abs=0.05)
+    assert night.view().headroom.high > alone.headroom.high
+
+
+def test_of_many_sources_those_that_matter_most_are_followed() -> None:
+    """Twelve lamps in a row and as many cameras: the eight of each that matter most, the rest as doubt."""
+    row = [builders.lamp((11.0 - 0.8 * i, -0.1, 2.1), name=f"lamp-{i}", lit="always") for i in range(12)]
+    eyes = [dataclasses.replace(OTHER, id=f"other-{i}", infrared=Infrared(5.0 + i)) for i in range(12)]
+    night = _night(HOUSE, YARD, CAMERA, *row, *eyes)
+    kept = [night.lights.lights[i].ref for i in night.others.which]
+    assert sum(ref.kind == "lamp" for ref in kept) == 8
+    assert {ref.id for ref in kept if ref.kind == "camera"} == {f"other-{i}" for i in range(4, 12)}
+    assert night.others.pruned.max() > 0.0
+
+
+def test_source_farther_than_twice_its_reach_is_left_out() -> None:
+    near, far = (builders.camera((3.0, -y, 3.0), bearing=0.0, tilt=5.0, name="other") for y in (55.0, 65.0))
+    assert [len(_night(YARD, CAMERA, other).others.which) for other in (near, far)] == [1, 0]
 
 
 def test_overridden_constants_are_used() -> None:
@@ -399,11 +429,11 @@ def test_moving_and_turning_the_site_with_its_north_changes_no_figure(turn: floa
 def test_reach_falls_as_the_pipe_comes_nearer() -> None:
     wall = builders.house(width=60.0, height=4.0, eave=0.0, surface="red brick")
     camera = builders.camera((55.0, -0.16, 2.7), bearing=270.0, tilt=15.0)
-    reach = [
+    reaches = [
         _night(wall, camera, builders.pipe(55.0 - away, -0.1, tall=4.0)).view().reach.value
         for away in (0.4, 0.5, 0.7, 1.0, 1.5, 2.5)
     ]
-    assert reach == sorted(reach)
+    assert reaches == sorted(reaches)
 
 
 def test_brighter_surface_makes_more_veil() -> None:

@@ -98,6 +98,10 @@ class Lights:
     peaks: Array
     exponents: Array
     shades: npt.NDArray[np.bool_]
+    columns: npt.NDArray[np.intp]
+    seen: npt.NDArray[np.bool_]
+    lamps: npt.NDArray[np.bool_]
+    """(n,) whether it is a lamp, not a camera's"""
     index: Mapping[Ref, int]
 
     def ways(self, which: npt.NDArray[np.intp], places: Array) -> Ways:
@@ -129,6 +133,9 @@ def lights_of(lights: Iterable[Light], unknown: Mapping[Ref, Unknown]) -> Lights
         np.array([s.peak for s in listed], dtype=np.float64),
         np.array([s.exponent for s in listed], dtype=np.float64),
         np.array([s.shade for s in listed], dtype=np.bool_),
+        np.array([s.column for s in listed], dtype=np.intp),
+        np.array([s.seen for s in listed], dtype=np.bool_),
+        np.array([s.ref.kind == "lamp" for s in listed], dtype=np.bool_),
         {s.ref: i for i, s in enumerate(listed)},
     )
 

@@ -97,7 +97,12 @@ class Night:
         if key not in self._views:
             sums = functools.partial(self.sums, self.lit(state))
             self._views[key] = NightView(
-                sums, found=self.found, habits=habits, watched=self.watched, size=self.frame.size
+                sums,
+                found=self.found,
+                habits=habits,
+                pruned=self.others.pruned,
+                watched=self.watched,
+                size=self.frame.size,
             )
         return self._views[key]
 
@@ -149,7 +154,7 @@ class Night:
         by_source = self.others.frame_sums if field is self.frame else self.others.round_sums
         total = np.zeros(len(field.owners))
         for column, rows, strength in self._by_column(lit, end):
-            total += self.shining(field, column, end) * (strength @ by_source[rows])
+            total += self.shining(field, column, end) * _added(strength, by_source[rows])
         return total
 
     def own_signal(self, end: str) -> Array:
@@ -165,7 +170,7 @@ class Night:
         """The same under the other sources ``lit``."""
         frame, total = self.frame, np.zeros(len(self.frame.t))
         for column, rows, strength in self._by_column(lit, end):
-            arriving = (strength @ self.others.on_frame[rows])[frame.spread]
+            arriving = _added(strength, self.others.on_frame[rows])[frame.spread]
             total += light.signal(self.shining(frame, column, end)[frame.group], arriving)
         return total
 
@@ -202,7 +207,7 @@ class Night:
         own = share(self.own_column) * self.found.own if self.own_lit else np.zeros(len(self.found.flat))
         rest = np.zeros(len(own))
         for column, rows, strength in self._by_column(lit, end):
-            rest += share(column) * (strength @ self.others.on_targets[rows])
+            rest += share(column) * _added(strength, self.others.on_targets[rows])
         return own, rest
 
     @property
@@ -220,3 +225,8 @@ class Night:
     def darkened(self, refs: frozenset[Ref]) -> Night:
         """The world in which some more surfaces or sources give nothing but still hide: an exact sum."""
         return dataclasses.replace(self, dark=self.dark | refs, _views={}) if refs else self
+
+
+def _added(strength: Array, rows: Array) -> Array:
+    """Rows (k, n) added up by strength (k,), on one thread."""
+    return np.asarray(np.einsum("k,kn->n", strength, rows))

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from oneclimb.api import Change, Query
     from oneclimb.plan.model import Area, Camera, Plan
     from oneclimb.study.cover import Cover
+    from oneclimb.study.night_field import Field
     from oneclimb.study.raster import Raster
 
     Array = npt.NDArray[np.float64]
@@ -63,7 +64,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     rest = others(
         Stage(raster, lights, *fields, found, glazed, scale, own.radius, constant(plan, "prune").usual, stray)
     )
-    columns = {_wavelength(camera), *(s.column for s in lights.lights)}
+    columns = {_wavelength(camera), *lights.columns[rest.which].tolist()}
     night = Night(
         camera=camera,
         raster=raster,
@@ -78,9 +79,9 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
         others=rest,
         mirrors=(*mirrors(raster, fields, glazed, own, index), *thrown_back),
         watched=tuple(name for name in cover.watched if name in found.areas),
-        habits=dataclasses.replace(habits, stops=habits.stops + rest.pruned),
+        habits=habits,
         tables=reflectances(raster.scene.materials, tuple(columns)),
-        ground=_ground(raster),
+        ground=_ground(raster, fields[0]),
     )
     return night.darkened(frozenset(c.at for c in q.changes if c.how == "dark"))
 
@@ -103,7 +104,6 @@ def _otherwise_taken(base: Night, camera: Camera, q: Query, dark: frozenset[Ref]
     if q.of(RASTER, camera) is not base.raster or q.of(COVER, camera).areas is not base.cover.areas:
         return None
     habits = _habits(camera, q.plan, front(camera, q.plan))
-    habits = dataclasses.replace(habits, stops=habits.stops + base.others.pruned)
     return dataclasses.replace(base, camera=camera, habits=habits, dark=base.dark | dark, _views={})
 
 
@@ -132,11 +132,10 @@ def _scales(camera: Camera, lights: Lights, own_ref: Ref | None, plan: Plan) -> 
     """
     other = 0.0 if camera.night == "white" else constant(plan, "other-wavelength").usual
     same = 0.0 if camera.night == "white" else 1.0
-    wavelength = _wavelength(camera)
-    scale = [1.0 if s.seen else same if s.column == wavelength else other for s in lights.lights]
+    scale = np.where(lights.seen, 1.0, np.where(lights.columns == _wavelength(camera), same, other))
     if own_ref is not None:
         scale[lights.index[own_ref]] = 0.0
-    return np.array(scale)
+    return scale
 
 
 def _areas(plan: Plan, cover: Cover) -> tuple[Area, ...]:
@@ -145,10 +144,14 @@ def _areas(plan: Plan, cover: Cover) -> tuple[Area, ...]:
     return tuple(area for area in plan.areas if area.id in seen and at_night(area)) if seen else ()
 
 
-def _ground(raster: Raster) -> int:
+def _ground(raster: Raster, frame: Field) -> int:
+    """Material number of the ground, -1 where there is none."""
     number = raster.scene.numbers.get(GROUND)
     if number is None:
         return -1
+    seen = np.flatnonzero(frame.owners == number)
+    if len(seen):
+        return int(frame.materials[seen[0]])
     return int(raster.scene.material[np.argmax(raster.scene.owner == number)])
 
 

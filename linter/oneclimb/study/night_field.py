@@ -68,8 +68,14 @@ class Field:
     """(G,) what a group's light under the camera's own puts on the glass, per unit of its reflectance"""
     retro_sum: Array
     """(G,) the same of its sheeting, as it is"""
-    mix: Array
-    """(p, G) what other light at a place makes each group put on the glass, per unit of light and reflectance"""
+    collect: Array
+    """(n,) what a sample puts on the glass per unit of light and reflectance"""
+
+    def by_group(self, at_places: Array) -> Array:
+        """(k, G) what light (k, p) at the places makes each group put on the glass, per unit of its reflectance."""
+        count = len(self.owners)
+        sums = [summed(self.group, self.collect * light_[self.spread], count) for light_ in at_places]
+        return np.array(sums).reshape(-1, count)
 
     def nearest(self, owner: int) -> float:
         """Distance to an owner's nearest sample, m; inf where it has none."""
@@ -187,7 +193,7 @@ def _field(raster: Raster, lit: Lit, own: Own, *, chosen: Index, spread: Index, 
     sky = tri < 0
     owners, materials, group = _grouped(np.where(sky, -1, scene.owner[tri]), np.where(sky, -1, scene.material[tri]))
     retro = _retro(scene.materials, materials[group], square_on, apart, own)
-    nowhere, count, places = sky[chosen], len(owners), len(chosen)
+    nowhere, count = sky[chosen], len(owners)
     from_sheeting = lit.collect * (np.zeros(len(t)) if retro is None else retro)
     return Field(
         size=size,
@@ -204,7 +210,7 @@ def _field(raster: Raster, lit: Lit, own: Own, *, chosen: Index, spread: Index, 
         own_at_places=received[chosen],
         own_sum=summed(group, lit.collect * received, count) / light.TARGET,
         retro_sum=summed(group, from_sheeting, count),
-        mix=summed(spread * count + group, lit.collect, places * count).reshape(places, count) / light.TARGET,
+        collect=lit.collect / light.TARGET,
     )
 
 

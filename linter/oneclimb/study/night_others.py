@@ -1,12 +1,12 @@
 """Light of sources that are not the camera's own: which of them matter, and what they reach.
 
 One cast for all pairs of source and place. Pairs that could give less than a twentieth of
-the threshold, or of the camera's own light there, are left out and carried as doubt.
+the threshold, or of the camera's own light there, and sources past the eight that matter
+most, are left out and carried as doubt: a target may be lighter by as much.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -26,8 +26,12 @@ if TYPE_CHECKING:
     Array = npt.NDArray[np.float64]
     Which = npt.NDArray[np.intp]
 
-PROBES = 48
-"""places of each kind at which it is first asked whether a source matters at all"""
+PROBES = 24
+"""places of each kind at which it is first asked how much a source matters"""
+MOST = 8
+"""lamps, and cameras' lights, that are followed: those that matter most"""
+FAR = 2.0
+"""sources farther from the camera than this many times their own reach (√peak) are left out"""
 
 
 @dataclass(frozen=True)
@@ -46,8 +50,8 @@ class Others:
     """(k, G) the same of what lies round the frame"""
     direct: tuple[Direct, ...]
     """light straight on the glass"""
-    pruned: float
-    """what was left out, stops"""
+    pruned: Array
+    """(T,) by how much light left out could lift each target, stops"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,18 +76,18 @@ class Stage:
 
 def others(on: Stage) -> Others:
     """Other sources' light on everything the camera sees."""
-    which = _mattering(on)
+    which, lost = _mattering(on)
     frame, beyond, found = on.frame, on.round, on.found
     points = np.concatenate([frame.places, beyond.places, found.points])
     ends = (len(frame.places), len(frame.places) + len(beyond.places))
     if not len(which):
         nothing = np.zeros((0, len(points)))
-        return _told(on, which, nothing, ends, direct=(), pruned=0.0)
+        return _told(on, which, nothing, ends, direct=(), lost=lost)
     lit = _arriving(on, which, points, ends[1])
     floor = np.maximum(1.0, np.concatenate([frame.own_at_places, beyond.own_at_places, found.own]))
     lit[:, ends[1] :] *= found.shown
     worth = lit > on.prune * floor
-    lost = np.where(worth, 0.0, lit)[:, ends[1] :].sum(axis=0) / floor[ends[1] :]
+    lost = lost + np.where(worth, 0.0, lit)[:, ends[1] :].sum(axis=0)
     straight, inside = possible(on.raster, on.front, on.lights, which, on.radius)
     straight = straight * on.scale[which]
     glaring = np.flatnonzero(straight * on.stray > on.prune)
@@ -96,11 +100,11 @@ def others(on: Stage) -> Others:
         for i, share in zip(glaring, seen, strict=True)
         if share > 0.0
     )
-    return _told(on, which, lit, ends, direct=direct, pruned=math.log2(1.0 + float(lost.max(initial=0.0))))
+    return _told(on, which, lit, ends, direct=direct, lost=lost)
 
 
 def _told(
-    on: Stage, which: Which, lit: Array, ends: tuple[int, int], *, direct: tuple[Direct, ...], pruned: float
+    on: Stage, which: Which, lit: Array, ends: tuple[int, int], *, direct: tuple[Direct, ...], lost: Array
 ) -> Others:
     """The light (k, P) on all places, taken apart."""
     on_frame, on_round = lit[:, : ends[0]], lit[:, ends[0] : ends[1]]
@@ -108,10 +112,10 @@ def _told(
         which=which,
         on_frame=on_frame,
         on_targets=lit[:, ends[1] :],
-        frame_sums=on_frame @ on.frame.mix,
-        round_sums=on_round @ on.round.mix,
+        frame_sums=on.frame.by_group(on_frame),
+        round_sums=on.round.by_group(on_round),
         direct=direct,
-        pruned=pruned,
+        pruned=np.log2(1.0 + lost / np.maximum(1.0, on.found.own)),
     )
 
 
@@ -131,27 +135,38 @@ def _arriving(on: Stage, which: Which, points: Array, surfaces: int) -> Array:
     return light.irradiance(sent, share, ways.apart * ways.apart, on.radius)
 
 
-def _mattering(on: Stage) -> Which:
-    """Sources that could matter at a few places each of frame, round and targets, or on the glass."""
-    lit = np.flatnonzero(on.scale * on.lights.peaks > 0.0)
-    if not len(lit):
-        return lit
-    straight, _ = possible(on.raster, on.front, on.lights, lit, on.radius)
-    glaring = straight * on.scale[lit] * on.stray > on.prune
-    rest = lit[~glaring]
-    shown = on.found.shown
-    probes = (
-        (on.found.points[shown], on.found.own[shown]),
-        (on.frame.places, on.frame.own_at_places),
-        (on.round.places, on.round.own_at_places),
-    )
-    steps = [max(1, len(at) // PROBES) for at, _ in probes]
-    places = np.concatenate([at[::step] for (at, _), step in zip(probes, steps, strict=True)])
-    floor = np.concatenate([np.maximum(1.0, own[::step]) for (_, own), step in zip(probes, steps, strict=True)])
-    ways = on.lights.ways(rest, places)
-    most = light.irradiance(on.lights.sent(rest, ways), on.scale[rest, None], ways.apart**2, on.radius)
-    strong = (most > on.prune * floor).any(axis=1)
-    return np.sort(np.concatenate([lit[glaring], rest[strong]]))
+def _mattering(on: Stage) -> tuple[Which, Array]:
+    """Sources that matter, and the light (T,) that the rest could put on the targets.
+
+    A source matters by the most it could lift a target, by its part in the mean light of
+    frame and surroundings, or by the veil it could make; each over the threshold or the
+    camera's own.
+    """
+    away = np.linalg.norm(on.lights.spots - on.raster.origin, axis=1)
+    near = np.flatnonzero(on.scale * on.lights.peaks * FAR**2 > away * away)
+    count = len(on.found.points)
+    if not len(near):
+        return near, np.zeros(count)
+    straight, _ = possible(on.raster, on.front, on.lights, near, on.radius)
+    step = max(1, count // PROBES)
+    probes = [(on.found.points[::step], on.found.own[::step])]
+    for field in (on.frame, on.round):
+        thin = max(1, len(field.places) // PROBES)
+        probes.append((field.places[::thin], field.own_at_places[::thin]))
+    ways = on.lights.ways(near, np.concatenate([places for places, _ in probes]))
+    most = light.irradiance(on.lights.sent(near, ways), on.scale[near, None], ways.apart**2, on.radius)
+    floor = np.maximum(1.0, np.concatenate([own for _, own in probes]))
+    targets = len(probes[0][0])
+    most[:, :targets] *= on.found.shown[::step]
+    lift = (most[:, :targets] / floor[:targets]).max(axis=1, initial=0.0)
+    part = most[:, targets:].mean(axis=1) / floor[targets:].mean()
+    score = np.maximum(np.maximum(lift, part), straight * on.scale[near] * on.stray)
+    kept = np.zeros(len(near), dtype=np.bool_)
+    for kind in (on.lights.lamps[near], ~on.lights.lamps[near]):
+        ranked = np.flatnonzero(kind & (score > on.prune))
+        kept[ranked[np.argsort(-score[ranked], kind="stable")[:MOST]]] = True
+    lost = np.repeat(most[~kept, :targets].sum(axis=0), step)[:count]
+    return near[kept], lost * on.found.shown
 
 
 def _cast(

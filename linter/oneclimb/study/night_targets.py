@@ -64,6 +64,20 @@ class Targets:
     areas: Mapping[str, slice]
     lines: Mapping[str, Line]
 
+    @functools.cached_property
+    def seen(self) -> dict[str, npt.NDArray[np.intp]]:
+        """By area: which targets of it are in sight."""
+        return {name: np.flatnonzero(self.shown[span]) + span.start for name, span in self.areas.items()}
+
+    @functools.cached_property
+    def ways(self) -> dict[str, tuple[Array, npt.NDArray[np.intp]]]:
+        """By line: distances of its places in sight, m, and which targets they are."""
+        found = {}
+        for name, line in self.lines.items():
+            seen = np.flatnonzero(self.shown[line.span])
+            found[name] = (line.distance[seen], seen + line.span.start)
+        return found
+
 
 def at_night(area: Area) -> bool:
     """Whether an area is wanted by night."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import functools
 import itertools
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
@@ -18,7 +17,7 @@ from oneclimb.trade import exposure, light
 if TYPE_CHECKING:
     import numpy.typing as npt
 
-    from oneclimb.study.night_targets import Line, Targets
+    from oneclimb.study.night_targets import Targets
 
     Array = npt.NDArray[np.float64]
 
@@ -89,16 +88,21 @@ class NightView:
         *,
         found: Targets,
         habits: Habits,
+        pruned: Array,
         watched: tuple[str, ...],
         size: tuple[int, int],
     ) -> None:
-        """``sums(end)`` gives the light; ``watched`` the night-wanted areas with places in sight."""
+        """``sums(end)`` gives the light; ``pruned`` (T,) the stops by which light left out could lift the targets;
+        ``watched`` the night-wanted areas with places in sight.
+        """
         self._sums = functools.cache(sums)
         self._found = found
         self._habits = habits
+        self._pruned = pruned
         self._watched = watched
         self._size = size
         self._solved: dict[tuple[str, bool], Solved] = {}
+        self._figures: dict[tuple[str, str, Corner], float] = {}
 
     # ------------------------------------------------------------------ as it is taken
 
@@ -185,7 +189,8 @@ class NightView:
         return Doubt(value(Corner()), lambda: (value(corner) for corner in self._corners()))
 
     def _at(self, corner: Corner) -> Array:
-        return self.solved(corner).margins - corner.stops
+        lifted = self._pruned if corner.stops < 0.0 else 0.0
+        return self.solved(corner).margins - corner.stops + lifted
 
     @property
     def margins(self) -> Array:
@@ -193,7 +198,11 @@ class NightView:
         return self.solved().margins
 
     def _reach(self, corner: Corner, name: str) -> float:
-        return reach(self._found.lines[name], self._at(corner), self._found.shown)
+        key = ("reach", name, corner)
+        if key not in self._figures:
+            along, places = self._found.ways[name]
+            self._figures[key] = reach(along, self._at(corner)[places])
+        return self._figures[key]
 
     @property
     def reach(self) -> Doubt:
@@ -208,8 +217,10 @@ class NightView:
         }
 
     def _usable(self, corner: Corner, name: str) -> float:
-        span = self._found.areas[name]
-        return share_usable(self._at(corner)[span], self._found.shown[span])
+        key = ("usable", name, corner)
+        if key not in self._figures:
+            self._figures[key] = share_usable(self._at(corner)[self._found.seen[name]])
+        return self._figures[key]
 
     @property
     def usable(self) -> dict[str, Doubt]:
@@ -232,7 +243,8 @@ class NightView:
     def clear_reach(self) -> float:
         """Reach along the axis, m, were there no veil and full gain."""
         margins = self._margins(self._sums("usual"), 1.0 / self._habits.full_scale, 0.0, 1.0)
-        return reach(self._found.lines[AXIS], margins, self._found.shown)
+        along, places = self._found.ways[AXIS]
+        return reach(along, margins[places])
 
     @property
     def headroom(self) -> Doubt:
@@ -240,9 +252,8 @@ class NightView:
         return self._doubt(self._headroom)
 
     def _headroom(self, corner: Corner) -> float:
-        shown = self._found.shown
-        spans = [self._found.areas[name] for name in self._watched] or [self._found.lines[AXIS].span]
-        chosen = np.concatenate([self._at(corner)[span][shown[span]] for span in spans])
+        places = [self._found.seen[name] for name in self._watched] or [self._found.ways[AXIS][1]]
+        chosen = self._at(corner)[np.concatenate(places)]
         return float(np.clip(chosen, -10.0, 10.0).mean()) if len(chosen) else 0.0
 
     # -------------------------------------------------------------- against another world
@@ -267,27 +278,24 @@ def ratio(with_it: float, without: float) -> float:
     return min(with_it / without, MOST_GAIN)
 
 
-def share_usable(margins: Array, shown: npt.NDArray[np.bool_]) -> float:
-    """Share of the places in sight that are usable; one at the very limit counts half, half a stop either side
-    of it makes it whole or nothing. 0 where none is in sight.
+def share_usable(margins: Array) -> float:
+    """Share of places that are usable by their margins, stops; one at the very limit counts half, half a stop
+    either side of it makes it whole or nothing. 0 of no places.
     """
-    seen = margins[shown]
-    return float(np.clip(seen + 0.5, 0.0, 1.0).mean()) if len(seen) else 0.0
+    return float(np.clip(margins + 0.5, 0.0, 1.0).sum()) / max(len(margins), 1)
 
 
-def reach(line: Line, margins: Array, shown: npt.NDArray[np.bool_]) -> float:
-    """Distance, m, of the first place on a line where a target in sight stops being usable, between samples by
-    the margin; the last place in sight where it never stops, 0 where it never is.
+def reach(along: Array, margins: Array) -> float:
+    """Distance, m, of the first place on a line that stops being usable, between places by the margin; ``along``
+    (s,) the distances and ``margins`` (s,) of those in sight. The last where it never stops, 0 where it never is.
     """
-    seen = np.flatnonzero(shown[line.span])
-    along, margin = line.distance[seen], margins[line.span][seen]
-    good = np.flatnonzero(margin > 0.0)
-    if not len(good):
+    good = margins > 0.0
+    if not good.any():
         return 0.0
-    lost = np.flatnonzero(margin[good[0] :] <= 0.0)
-    if not len(lost):
+    first = int(good.argmax())
+    lost = ~good[first:]
+    if not lost.any():
         return float(along[-1])
-    j = int(good[0] + lost[0])
-    share = margin[j - 1] / (margin[j - 1] - margin[j])
-    got = along[j - 1] + share * (along[j] - along[j - 1])
-    return float(got) if math.isfinite(got) else float(along[j - 1])
+    j = first + int(lost.argmax())
+    share = margins[j - 1] / (margins[j - 1] - margins[j])
+    return float(along[j - 1] + share * (along[j] - along[j - 1]))
