@@ -21,9 +21,9 @@ import pytest
 from oneclimb.api import Ref
 from oneclimb.plan.model import Camera, Infrared, Lamp, Plan, Spot
 from oneclimb.study import LIGHTS
-from oneclimb.study.lights import Light
 from oneclimb.study.night import Night
 from oneclimb.study.night_build import compute
+from oneclimb.study.sources import Light
 from oneclimb.trade import glass, light
 from oneclimb.trade.materials import reflectance
 from place import builders

@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from oneclimb.place.scene import Scene
     from oneclimb.plan.model import Cable, Camera, Connector, Site
     from oneclimb.study.cover import Cover
-    from oneclimb.study.lights import Lights
     from oneclimb.study.night import Night
     from oneclimb.study.raster import Raster
     from oneclimb.study.run import Run, Shelter
     from oneclimb.study.samples import Samples
+    from oneclimb.study.sources import Lights
     from oneclimb.study.turns import Turns
 
 SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep="run", vary="oneclimb.study.scene:vary")
@@ -40,10 +40,14 @@ COVER: Study[Camera, Cover] = Study("cover", "oneclimb.study.cover:compute", var
 TURNS: Study[Camera, Turns] = Study("turns", "oneclimb.study.turns:compute", vary="oneclimb.study.turns:vary")
 """What the frame would be spent on if the camera were turned or tilted; asked for only where it matters."""
 
-LIGHTS: Study[Site, Lights] = Study("lights", "oneclimb.study.lights:compute", keep="run", vary="oneclimb.study.lights:vary")
+LIGHTS: Study[Site, Lights] = Study(
+    "lights", "oneclimb.study.lights:compute", keep="run", vary="oneclimb.study.lights:vary"
+)
 """Every lamp and camera illuminator of the site, in threshold units."""
 
-NIGHT: Study[Camera, Night] = Study("night", "oneclimb.study.night_build:compute", vary="oneclimb.study.night_build:vary")
+NIGHT: Study[Camera, Night] = Study(
+    "night", "oneclimb.study.night_build:compute", vary="oneclimb.study.night_build:vary"
+)
 """The picture after dark: light, stray light, exposure, where a person is usable."""
 
 RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")

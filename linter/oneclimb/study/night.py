@@ -20,8 +20,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from oneclimb.api import Ref, Unknown
+from oneclimb.study.night_sums import Habits, Sums
 from oneclimb.study.night_told import Contribution, contributions
-from oneclimb.study.night_view import Habits, NightView, Sums
+from oneclimb.study.night_view import NightView
 from oneclimb.trade import light
 
 if TYPE_CHECKING:
@@ -31,12 +32,12 @@ if TYPE_CHECKING:
 
     from oneclimb.plan.model import Camera
     from oneclimb.study.cover import Cover
-    from oneclimb.study.lights import Lights
     from oneclimb.study.night_field import Field, Own
     from oneclimb.study.night_glass import Direct
     from oneclimb.study.night_others import Others
     from oneclimb.study.night_targets import Targets
     from oneclimb.study.raster import Raster
+    from oneclimb.study.sources import Lights
 
     Array = npt.NDArray[np.float64]
     Which = npt.NDArray[np.intp]

@@ -10,13 +10,14 @@ import numpy as np
 
 from oneclimb.api import Ref
 from oneclimb.study import COVER, LIGHTS, RASTER
-from oneclimb.study.lights import INFRARED, Lights
+from oneclimb.study.lights import INFRARED
 from oneclimb.study.night import Night
-from oneclimb.study.night_field import BLOCK, STEP, Own, around, frame_field, reflectances, round_field
-from oneclimb.study.night_glass import Front, front, mirrors, own_pane
+from oneclimb.study.night_field import BLOCK, STEP, Own, frame_field, reflectances, round_field
+from oneclimb.study.night_glass import Front, around, front, mirrors, own_pane
 from oneclimb.study.night_others import Stage, others
+from oneclimb.study.night_sums import Habits
 from oneclimb.study.night_targets import at_night, targets
-from oneclimb.study.night_view import Habits
+from oneclimb.study.sources import Lights
 from oneclimb.trade import lamps, light
 from oneclimb.trade.constants import constant
 

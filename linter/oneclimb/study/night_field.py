@@ -15,7 +15,7 @@ import numpy as np
 
 from oneclimb.place import lens
 from oneclimb.place.scene import Hits
-from oneclimb.trade import glass, light
+from oneclimb.trade import light
 from oneclimb.trade.materials import Material, reflectance
 
 if TYPE_CHECKING:
@@ -221,35 +221,6 @@ def _retro(materials: tuple[Material, ...], material: Index, square_on: Array, a
         return None
     share = light.retro_share(own.radius, apart, own.retro_angle)
     return light.signal(np.pi * coefficient[material] * share, square_on)
-
-
-def around(raster: Raster, dome_axis: Array | None, hood: float) -> tuple[Array, float]:
-    """Rays (n, 3) that meet the glass from outside the frame, and what each puts on it per unit of signal.
-
-    They are fixed to the camera, so turning the site changes nothing. ``dome_axis`` (3,)
-    for a bubble, None for a flat window; ``hood`` the cosine of a hood's edge, else 0.
-    """
-    eye = raster.eye
-    if dome_axis is None:
-        local, whole = glass.flat_rays(), np.pi
-        rays = local @ eye.axes
-        keep = local[:, 2] > hood
-    else:
-        local, whole = glass.dome_rays(), 2.0 * np.pi
-        rays = local @ _frame_about(dome_axis, np.array(eye.forward))
-        keep = np.ones(len(local), dtype=np.bool_)
-    _, _, inside = eye.project_local(rays @ eye.axes.T)
-    return rays[keep & ~inside], light.TARGET / np.pi * whole / len(local)
-
-
-def _frame_about(axis: Array, forward: Array) -> Array:
-    """Three unit vectors, rows, the last along ``axis``, the first as near ``forward`` as it can be."""
-    side = forward - axis * (axis @ forward)
-    if np.linalg.norm(side) < 1e-6:
-        side = np.eye(3)[int(np.argmin(np.abs(axis)))]
-        side = side - axis * (axis @ side)
-    side = side / np.linalg.norm(side)
-    return np.stack([side, np.cross(axis, side), axis])
 
 
 def reflectances(materials: tuple[Material, ...], columns: tuple[int, ...]) -> Mapping[tuple[int, str], Array]:

@@ -18,9 +18,9 @@ if TYPE_CHECKING:
     from oneclimb.api import Query
     from oneclimb.place.scene import Scene
     from oneclimb.plan.model import Camera, Plan
-    from oneclimb.study.lights import Lights
     from oneclimb.study.night_field import Field, Own
     from oneclimb.study.raster import Raster
+    from oneclimb.study.sources import Lights
 
     Array = npt.NDArray[np.float64]
     Which = npt.NDArray[np.intp]
@@ -99,6 +99,35 @@ def rays_to_sources(lights: Lights, which: Which, origin: Array) -> Array:
     angle = np.arange(RAYS) * (2.0 * math.pi / RAYS)
     ring = np.cos(angle)[None, :, None] * u[:, None, :] + np.sin(angle)[None, :, None] * v[:, None, :]
     return np.asarray(lights.spots[which, None, :] + SPREAD * ring)
+
+
+def around(raster: Raster, dome_axis: Array | None, hood: float) -> tuple[Array, float]:
+    """Rays (n, 3) that meet the glass from outside the frame, and what each puts on it per unit of signal.
+
+    They are fixed to the camera, so turning the site changes nothing. ``dome_axis`` (3,)
+    for a bubble, None for a flat window; ``hood`` the cosine of a hood's edge, else 0.
+    """
+    eye = raster.eye
+    if dome_axis is None:
+        local, whole = glass.flat_rays(), np.pi
+        rays = local @ eye.axes
+        keep = local[:, 2] > hood
+    else:
+        local, whole = glass.dome_rays(), 2.0 * np.pi
+        rays = local @ _frame_about(dome_axis, np.array(eye.forward))
+        keep = np.ones(len(local), dtype=np.bool_)
+    _, _, inside = eye.project_local(rays @ eye.axes.T)
+    return rays[keep & ~inside], light.TARGET / np.pi * whole / len(local)
+
+
+def _frame_about(axis: Array, forward: Array) -> Array:
+    """Three unit vectors, rows, the last along ``axis``, the first as near ``forward`` as it can be."""
+    side = forward - axis * (axis @ forward)
+    if np.linalg.norm(side) < 1e-6:
+        side = np.eye(3)[int(np.argmin(np.abs(axis)))]
+        side = side - axis * (axis @ side)
+    side = side / np.linalg.norm(side)
+    return np.stack([side, np.cross(axis, side), axis])
 
 
 def mirrors(raster: Raster, fields: tuple[Field, ...], glazed: Front, own: Own, index: float) -> list[Direct]:

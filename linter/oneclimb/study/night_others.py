@@ -18,10 +18,10 @@ from oneclimb.trade import light
 if TYPE_CHECKING:
     import numpy.typing as npt
 
-    from oneclimb.study.lights import Lights
     from oneclimb.study.night_field import Field
     from oneclimb.study.night_targets import Targets
     from oneclimb.study.raster import Raster
+    from oneclimb.study.sources import Lights
 
     Array = npt.NDArray[np.float64]
     Which = npt.NDArray[np.intp]
