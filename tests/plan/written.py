@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -56,3 +56,10 @@ def under(fault: Fault, text: str) -> str:
     line = text.split("\n")[fault.span.line - 1]
     end = fault.span.end_column - 1 if fault.span.end_line == fault.span.line else len(line)
     return line[fault.span.column - 1 : end]
+
+
+def near(points: Iterable[Sequence[float]], expected: Iterable[Sequence[float]]) -> bool:
+    """Whether points are where they should be, to a micrometre."""
+    return [tuple(round(v, 6) + 0.0 for v in p) for p in points] == [
+        tuple(round(float(v), 6) for v in p) for p in expected
+    ]

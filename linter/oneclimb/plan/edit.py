@@ -49,9 +49,17 @@ def edited(loaded: Loaded, changes: Iterable[Change]) -> Loaded:
     faults = _judged(source, document, data, paths)
     if faults:
         return Loaded(loaded.path, document, None, faults)
-    if all(path[0] in _ALONE for path in paths):
+    if all(_alone(path, source.data, data) for path in paths):
         return _Again(loaded, plan, source, document, data).read(paths)
     return _whole(loaded, source, document, data)
+
+
+def _alone(path: Path, before: Mapping[str, Any], after: Mapping[str, Any]) -> bool:
+    """Whether an entry can be read again by itself: it stays the thing it was, with the cable and joints it had."""
+    if path[0] not in _ALONE or len(path) < 3 or path[2] == "id" or path[2:] == ("connectors",):
+        return False
+    key, index = str(path[0]), int(path[1])
+    return ("cable" in before[key][index]) == ("cable" in after[key][index])
 
 
 def _judged(source: Source, document: Document, data: dict[str, Any], paths: Iterable[Path]) -> tuple[Fault, ...]:
@@ -165,8 +173,6 @@ class _Again:
         before: tuple[Any, ...] = getattr(self.plan, key)
         if new is None:
             return before
-        if key == "cables":
-            return self._now_cables(before, new)
         out: list[Any] = []
         for thing in before:
             name = thing.id.partition("~")[0]
@@ -177,12 +183,6 @@ class _Again:
             elif thing.id == name:
                 out += new[name]
         return tuple(out)
-
-    @staticmethod
-    def _now_cables(before: tuple[Cable, ...], new: Mapping[str, Cable | None]) -> tuple[Cable, ...]:
-        had = {cable.id for cable in before}
-        kept = (new.get(cable.id, cable) for cable in before)
-        return (*(c for c in kept if c), *(c for name, c in new.items() if c and name not in had))
 
     def _leaning(self, key: str, aimed: set[str]) -> dict[str, int]:
         """The lamps or cameras aimed at what has moved."""
@@ -195,8 +195,8 @@ class _Again:
         """Cables touched, those written with a camera that is, and those that end at its mount."""
         by_id = {camera.id: camera for camera in self._now("cameras")} if touched or cameras else {}
         found: dict[str, Cable | None] = {}
-        for name in cameras:
-            if name in by_id:
+        for name, index in cameras.items():
+            if name in by_id and "cable" in self.data["cameras"][index]:
                 self._forget(("cable", f"{name}-cable"), ("connector", f"{name}-plug"))
                 found[f"{name}-cable"] = own_cable(self.c, self.data, by_id[name])
         ends = {e["id"]: i for i, e in enumerate(self.data.get("cables", ())) if e.get("camera") in cameras}
@@ -204,10 +204,8 @@ class _Again:
             for joint in self._joints(name):
                 self._forget(("connector", joint))
             found[name] = read_cable(self._here("cables", "cable", name, index), by_id)
-        had = {cable.id for cable in self.plan.cables}
-        kept = {name: cable for name, cable in found.items() if cable or name in had}
-        if kept:
-            self.things["cables"] = kept
+        if found:
+            self.things["cables"] = found
 
     def _joints(self, cable: str) -> Iterator[str]:
         return (joint.id for c in self.plan.cables if c.id == cable for joint in c.connectors)

@@ -166,8 +166,8 @@ class Object:
     box, panel: ``wide`` by ``deep`` by ``tall`` standing on ``spot`` (centre of the base), its
     wide side turned to ``yaw`` degrees anticlockwise from +x. A fence, wall or hedge drawn
     as a line is such a box.
-    crown: an ellipsoid ``diameter`` across and ``tall`` high with its lowest point at ``spot.z``
-    (a tree is a cylinder trunk plus a crown: ``trunk`` is the trunk's height and diameter).
+    crown: an ellipsoid ``diameter`` across and ``tall`` high with its lowest point at ``spot.z``;
+    a tree's stands on its ``trunk`` (height and diameter), whose foot is at ``spot``.
     """
 
     id: str
@@ -197,7 +197,8 @@ class Object:
 class Area:
     """Ground that matters. ``outline`` is one point (a spot), two (a line) or a polygon, on the
     ground; ``height`` is the target's height above it that matters, m (0: the ground itself).
-    ``avoid`` areas are unwanted."""
+    ``avoid`` areas are unwanted.
+    """
 
     id: str
     task: Task
@@ -239,7 +240,8 @@ Source = Literal["poe", "adapter", "low-voltage", "battery", "solar"]
 @dataclass(frozen=True, slots=True)
 class Mount:
     """Where the camera is fixed. ``spot`` is the screw hole (after ``arm``); ``normal`` points
-    away from what it is fixed to (straight down under a soffit or ceiling)."""
+    away from what it is fixed to (straight down under a soffit or ceiling).
+    """
 
     spot: Spot
     to: Literal["wall", "soffit", "ceiling", "pole"]
@@ -250,7 +252,8 @@ class Mount:
 @dataclass(frozen=True, slots=True)
 class Aim:
     """Where it looks: compass ``bearing`` of the axis, ``tilt`` below the horizontal, ``turned`` (roll),
-    degrees. ``at`` the id of the area or object aimed at, if it was written so."""
+    degrees. ``at`` the id of the area or object aimed at, if it was written so.
+    """
 
     bearing: float
     tilt: float
@@ -358,7 +361,8 @@ Seal = Literal["none", "gland", "shell", "gel", "boot", "tape", "self-amalgamati
 @dataclass(frozen=True, slots=True)
 class Connector:
     """A plug, tail or joint. ``sits`` is what is round it; ``seal`` None where the plan does not say.
-    ``cable`` is the cable's id, ``camera`` the camera's when it is the joint at its tail."""
+    ``cable`` is the cable's id, ``camera`` the camera's when it is the joint at its tail.
+    """
 
     id: str
     spot: Spot | None

@@ -144,12 +144,15 @@ def _get(data: Any, path: Path) -> Any:
 
 
 def _ways(data: Mapping[str, Any], path: Path) -> tuple[Path, ...]:
-    """The paths a value may be written at: the thing's own, then its type's."""
-    if len(path) < 3 or path[0] != "cameras":
+    """The paths a value may be written at: the thing's own, then its type's; a view may be a lens."""
+    if len(path) < 3 or path[0] != "cameras" or path[2] == "cable":
         return (path,)
     camera = _get(data, path[:2])
     name = camera.get("type") if isinstance(camera, dict) else None
-    return (path,) if name is None or path[2] == "cable" else (path, ("types", name, *path[2:]))
+    ways = (path,) if not isinstance(name, str) else (path, ("types", name, *path[2:]))
+    if path[2] != "view":
+        return ways
+    return (*ways, *((*way[:2], "lens") for way in ways))
 
 
 def _written(data: Mapping[str, Any], path: Path) -> bool:

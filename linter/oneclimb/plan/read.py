@@ -254,9 +254,10 @@ def _lights(c: Context, kinds: Mapping[str, Kind[Any]], things: Mapping[str, tup
 
 
 def assumed_of(c: Context) -> tuple[Assumed, ...]:
-    """The defaults in use, one entry for each kind, field and value."""
+    """The defaults in use, one entry for each kind, field and value; ids in the plan's order."""
     groups: defaultdict[tuple[str, str, str], list[str]] = defaultdict(list)
-    for (kind, name), notes in c.notes.items():
+    order = {thing: i for i, thing in enumerate(c.paths)}
+    for (kind, name), notes in sorted(c.notes.items(), key=lambda one: order.get(one[0], -1)):
         for where, taken in notes.items():
             groups[kind, where, taken].append(name)
     return tuple(Assumed(*key, tuple(ids)) for key, ids in sorted(groups.items()))

@@ -69,4 +69,5 @@ def target(name: str, targets: Mapping[str, Area | Object]) -> Vec:
     if thing.to is not None:
         a, b = thing.spot, thing.to
         return ((a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2)
-    return (thing.spot.x, thing.spot.y, thing.spot.z + thing.tall / 2)
+    top = thing.tall + (thing.trunk[0] if thing.trunk else 0.0)
+    return (thing.spot.x, thing.spot.y, thing.spot.z + top / 2)

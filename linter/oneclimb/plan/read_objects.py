@@ -30,7 +30,6 @@ def read_object(here: Here) -> tuple[Object, ...]:
         return ()
     trunk = _trunk(here, usual, sizes.tall)
     if trunk:
-        placed = _raised(placed, trunk[0])
         sizes = replace(sizes, tall=sizes.tall - trunk[0])
     thing = _made(here, usual, placed, sizes, _yaw(here, placed))
     return (replace(thing, to=spot(here.at("to")) if here.has("to") else None, trunk=trunk),)
@@ -98,10 +97,6 @@ def _trunk(here: Here, usual: Usual, tall: float) -> Vec2 | None:
         trunk.fault("height", "PLAN-32", "the trunk is as tall as the whole tree")
         return None
     return height, trunk.size("diameter", usual.trunk[1])
-
-
-def _raised(spot: Spot, by: float) -> Spot:
-    return replace(spot, z=spot.z + by)
 
 
 def _yaw(here: Here, placed: Spot) -> float:

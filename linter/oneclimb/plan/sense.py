@@ -150,6 +150,7 @@ def _beside(p: Vec2, a: Vec2, b: Vec2) -> bool:
 
 def _in_object(at: Vec, thing: Object) -> bool:
     x, y, z = at[0] - thing.spot.x, at[1] - thing.spot.y, at[2] - thing.spot.z
+    z -= thing.trunk[0] if thing.trunk else 0.0
     if not 0 < z < thing.tall or thing.to is not None:
         return False
     if thing.shape == "cylinder":

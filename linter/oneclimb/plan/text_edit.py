@@ -45,6 +45,7 @@ def text_edits(loaded: Loaded, changes: Iterable[Change]) -> tuple[TextEdit, ...
     lines = _Lines(document.text)
     places = dict.fromkeys(_place(document.root, path) for path in paths)
     outer = [p for p in places if not any(p != q and p[: len(q)] == q for q in places)]
+    outer.sort(key=len, reverse=True)  # where two keys go behind one line, the deeper one goes first
     return tuple(_edit(document.root, path, _value(data, path), lines) for path in outer)
 
 
@@ -98,10 +99,15 @@ def _value(data: Any, path: Path) -> Any:
 
 
 def _edit(root: Node, path: Path, value: Any, lines: _Lines) -> TextEdit:
-    node, _, steps = walk(root, path)
-    if steps == len(path):
-        return _taken_out(root, path) if value is None else TextEdit(_span(node, node), flow(value))
-    return _put_in(node, str(path[-1]), value, lines)
+    node, key, steps = walk(root, path)
+    if steps < len(path):
+        return _put_in(node, str(path[-1]), value, lines)
+    if value is None:
+        return _taken_out(root, path)
+    tail = lines.newline if node[3] == 0 and node[2] > node[0] else ""  # a block of text takes its line's end with it
+    if key is not None and node[0] > key[2]:  # a block below its key goes up behind it
+        return TextEdit(Span(key[2] + 1, key[3] + 1, node[2] + 1, node[3] + 1), f": {flow(value)}{tail}")
+    return TextEdit(_span(node, node), f"{flow(value)}{tail}")
 
 
 def _span(first: Node, last: Node) -> Span:
