@@ -294,6 +294,23 @@ def test_pane_before_the_camera_blinds_it_unless_sealed() -> None:
         view(gap=None, sealed=False)
 
 
+def test_pane_takes_its_share_twice_from_own_light_and_once_from_a_lamps() -> None:
+    """T = 91.83 % each way (Fresnel, n = 1.52)."""
+    bare = _night(HOUSE, CAMERA, PORCH)
+    night = _night(HOUSE, dataclasses.replace(CAMERA, behind=Pane(gap=0.0, sealed=True)), PORCH)
+    assert night.own.peak / bare.own.peak == pytest.approx(0.9183**2, rel=1e-3)
+    both = (night.others.on_frame > 0.0) & (bare.others.on_frame > 0.0)
+    assert both.any()
+    assert night.others.on_frame[both] / bare.others.on_frame[both] == pytest.approx(0.9183, rel=1e-3)
+
+
+def test_lamp_with_a_beam_sends_nothing_behind_it() -> None:
+    eye = builders.camera((10.0, 0.0, 2.5), bearing=180.0, tilt=0.0)
+    away, toward = (builders.lamp((10.0, -3.0, 2.5), beam=150.0, aim=(10.0, y, 2.5), name="flood") for y in (-9.0, 0.0))
+    assert [d.ref.id for d in _night(eye, toward).others.direct] == ["flood"]
+    assert _night(eye, away).others.direct == ()
+
+
 def test_reflective_sheeting_shines_back_at_its_own_lamp_only() -> None:
     sign = builders.box(7.0, -5.0, wide=0.6, deep=0.02, tall=0.6, z=1.5, yaw=15.0, surface="reflective sheeting")
     bare = dataclasses.replace(sign, surface="white paint")

@@ -10,13 +10,17 @@ from oneclimb.trade import exposure
 FULL = 1000.0
 
 
+def _clipped_mean(gain: float, signals: np.ndarray, weights: np.ndarray | None) -> float:
+    return float(np.average(np.minimum(gain * signals, 1.0), weights=weights))
+
+
 def _bisected(signals: np.ndarray, aim: float, weights: np.ndarray | None) -> float:
     low, high = 0.0, 1.0 / FULL
-    if exposure.clipped_mean(high, signals, weights) <= aim:
+    if _clipped_mean(high, signals, weights) <= aim:
         return high
     for _ in range(200):
         middle = (low + high) / 2.0
-        low, high = (middle, high) if exposure.clipped_mean(middle, signals, weights) < aim else (low, middle)
+        low, high = (middle, high) if _clipped_mean(middle, signals, weights) < aim else (low, middle)
     return high
 
 

@@ -99,9 +99,7 @@ class Lights:
         """Intensity (k, p) that sources ``which`` (k,) send down those ways."""
         axis = self.axes[which]
         cosine = -(ways.x * axis[:, 0, None] + ways.y * axis[:, 1, None] + ways.z * axis[:, 2, None])
-        exponent = self.exponents[which, None]
-        beam = np.power(np.maximum(cosine, 1e-9), exponent)
-        beam[(cosine <= 0.0) & (exponent > 0.0)] = 0.0
+        beam = np.power(np.maximum(cosine, 0.0), self.exponents[which, None])
         if self.shades[which].any():
             beam[(ways.z < 0.0) & self.shades[which, None]] = 0.0
         return np.asarray(beam * self.peaks[which, None])

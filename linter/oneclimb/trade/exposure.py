@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from oneclimb.trade.light import total
-
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -21,12 +19,6 @@ if TYPE_CHECKING:
     Array = npt.NDArray[np.float64]
 
 _STEPS = 60
-
-
-def clipped_mean(gain: float, signals: Array, weights: Array | None = None) -> float:
-    """Mean of min(1, k S) over the frame; ``weights`` (same shape) where some pixels count more."""
-    value = np.minimum(gain * signals, 1.0)
-    return float(value.mean()) if weights is None else total(value, weights) / float(weights.sum())
 
 
 def gain(signals: Array, exposure: float, full_scale: float, weights: Array | None = None) -> float:

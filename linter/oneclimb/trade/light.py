@@ -85,11 +85,6 @@ def retro_share(radius: float, distance: Array, half_angle: float) -> Array:
     return np.asarray(1.0 / (1.0 + ratio * ratio))
 
 
-def total(weights: Array, values: Array) -> float:
-    """Sum of products of two arrays (n,), on one thread: a threaded dot product costs more than it saves here."""
-    return float(np.einsum("i,i->", weights, values))
-
-
 def veil(inside: float, outside: float, received_inside: Array | float, received_outside: Array | float) -> Array:
     """Signal of the veil over the whole frame from the irradiance on the front glass.
 
