@@ -12,12 +12,13 @@ import warnings
 from collections import Counter
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from hypothesis.errors import NonInteractiveExampleWarning
-from strategies_plan import plans, spoiled, spoiled_data, written
-from test_fuzz import hold
-from written import read
+
+from plan.strategies_plan import plans, spoiled, spoiled_data, written
+from plan.test_fuzz import hold
+from plan.written import read
 
 SEEDS = 120
 """valid plans the spoiled ones are made from"""
@@ -41,8 +42,9 @@ def main(count: int, seed: int) -> None:
         slowest = max(slowest, time.perf_counter() - start)
         hold(loaded, text)
         ends.update({fault.code for fault in loaded.faults} or {"a plan"})
-    print(f"{count} inputs tried; slowest {slowest * 1000:.0f} ms")
-    print("  ".join(f"{code}: {n}" for code, n in sorted(ends.items())))
+    say = sys.stdout.write
+    say(f"{count} inputs tried; slowest {slowest * 1000:.0f} ms\n")
+    say("  ".join(f"{code}: {n}" for code, n in sorted(ends.items())) + "\n")
 
 
 if __name__ == "__main__":

@@ -116,10 +116,10 @@ SHARED: dict[str, st.SearchStrategy[Any]] = {
 def cameras(draw: st.DrawFn, name: str, targets: list[str], types: list[str]) -> dict[str, Any]:
     """A camera on a wall, above the eave of nothing and clear of everything."""
     mount = {**draw(walls()), **draw(optional(height=lengths(2.3, 2.6), arm=lengths(0.0, 0.4)))}
-    entry = {"id": name, "mount": mount, **draw(optional(**SHARED))}
-    if types and draw(st.booleans()):
+    entry: dict[str, Any] = {"id": name, "mount": mount, **draw(optional(**SHARED))}
+    if bool(types) and draw(st.booleans()):
         entry["type"] = draw(st.sampled_from(types))
-    if targets and draw(st.booleans()):
+    if bool(targets) and draw(st.booleans()):
         entry["watches"] = draw(st.lists(st.sampled_from(targets), max_size=3, unique=True))
         if mount["wall"] == "front":
             entry["aim"] = draw(st.sampled_from(targets))
@@ -214,7 +214,7 @@ def spoiled(text: str, seed: int) -> str:
 
 def spoiled_data(data: Any, chance: random.Random) -> Any:
     """Data with one value swapped for something else, a key renamed, or a key left out."""
-    junk = [
+    junk: list[Any] = [
         None,
         True,
         -1,

@@ -8,13 +8,13 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from strategies_plan import plans, written
-from written import DATA, plan_of, read, site
 
 from oneclimb.api import Change, Ref
 from oneclimb.plan.edit import TextEdit, apply_text, edited, text_edits
 from oneclimb.plan.faults import Span
 from oneclimb.plan.text_edit import flow
+from plan.strategies_plan import plans, written
+from plan.written import DATA, plan_of, read, site
 
 TWO = (DATA / "two-cameras.plan.yaml").read_text(encoding="utf-8")
 ODD = (DATA / "odd-site.plan.yaml").read_text(encoding="utf-8")
@@ -66,7 +66,7 @@ def test_one_value_is_changed_in_its_place(path: str, by: object, line: str) -> 
 
 
 def test_a_missing_key_goes_behind_the_last_with_the_same_indentation() -> None:
-    after = mended(TWO, change("camera/drive-cam/records", "motion"), change("camera/drive-cam/hood", True))
+    after = mended(TWO, change("camera/drive-cam/records", "motion"), change("camera/drive-cam/hood", by=True))
     lines = after.split("\n")
     at = lines.index("    records: motion")
     assert lines[at - 1 : at + 2] == [
@@ -82,15 +82,16 @@ def test_a_comment_behind_the_last_value_stays_where_it_is() -> None:
         site("", "{id: x, mount: {wall: left}}")
         + "lamps:\n  - id: a\n    wall: front   # by the door\n  - {id: b, wall: back}\n"
     )
-    after = mended(text, change("lamp/a/shade", True))
+    after = mended(text, change("lamp/a/shade", by=True))
     assert "    wall: front   # by the door\n    shade: true\n" in after
 
 
 def test_a_key_from_a_type_is_written_with_the_camera() -> None:
-    after = mended(TWO, change("camera/drive-cam/infrared.dims", True))
+    after = mended(TWO, change("camera/drive-cam/infrared.dims", by=True))
     assert "    infrared: {dims: true}" in after
-    assert plan_of(after).cameras[0].infrared is not None
-    assert plan_of(after).cameras[0].infrared.range == 30.0  # type: ignore[union-attr]
+    infrared = plan_of(after).cameras[0].infrared
+    assert infrared is not None
+    assert (infrared.range, infrared.dims) == (30.0, True)
 
 
 def test_a_change_of_a_type_reaches_its_cameras() -> None:
@@ -198,14 +199,17 @@ def test_a_plan_with_faults_is_not_edited() -> None:
 
 
 def test_any_line_end_and_block_text_are_kept() -> None:
-    text = "cameras:\r\n- id: c\r\n  mount:\r\n    at: [0, 0]\r\n  aim: {bearing: 0}\r\n  name: |\r\n    Over the\r\n    door\r\nlamps: [{id: a, at: [1, 1]}]\r\n"
-    after = mended(text, change("camera/c/hood", True), change("camera/c/mount.height", "3 m"))
+    top = "cameras:,- id: c,  mount:,    at: [0; 0],  aim: {bearing: 0},"
+    lines = f"{top}  name: |,    Over the,    door,lamps: [{{id: a; at: [1; 1]}}],"
+    text = lines.replace(",", "\r\n").replace(";", ",")
+    after = mended(text, change("camera/c/hood", by=True), change("camera/c/mount.height", "3 m"))
     assert "    at: [0, 0]\r\n    height: 3 m\r\n" in after
     assert "    door\r\n  hood: true\r\nlamps" in after
 
 
 def test_a_block_is_replaced_by_a_value_on_its_keys_line() -> None:
-    text = "cameras:\n- id: c\n  name: |\n    Over the\n    door\n  mount:\n    at:\n    - 0\n    - 0\n  aim: {bearing: 0}\n"
+    name, at = "  name: |\n    Over the\n    door\n", "    at:\n    - 0\n    - 0\n"
+    text = f"cameras:\n- id: c\n{name}  mount:\n{at}  aim: {{bearing: 0}}\n"
     after = mended(text, change("camera/c/mount.at", [1, 2]), change("camera/c/name", "Door"))
     assert after == "cameras:\n- id: c\n  name: Door\n  mount:\n    at: [1, 2]\n  aim: {bearing: 0}\n"
 

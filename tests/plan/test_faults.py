@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from written import CAMERA, HOUSE, faults, only, read, site, under
 
 from oneclimb.plan.faults import FAULTS
+from plan.written import CAMERA, HOUSE, faults, only, read, site, under
 
 CASES = [
     # schema

@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies_plan import plans, written
-from written import DATA, read, site
 
 from oneclimb.api import Ref
 from oneclimb.plan.faults import Span
 from oneclimb.plan.model import Plan
 from oneclimb.plan.origins import Origins
 from oneclimb.plan.read import Loaded
+from plan.strategies_plan import plans, written
+from plan.written import DATA, read, site
 
 TWO = (DATA / "two-cameras.plan.yaml").read_text(encoding="utf-8")
 ODD = (DATA / "odd-site.plan.yaml").read_text(encoding="utf-8")

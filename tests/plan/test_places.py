@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 
 import pytest
-from written import CAMERA, near, plan_of, site
 
 from oneclimb.plan.model import Building, Plan, Spot
 from oneclimb.plan.outline import anticlockwise, crosses, doubled_area, inside
+from plan.written import CAMERA, near, plan_of, site
 
 
 def lamp(place: str, extra: str = "") -> Spot:

@@ -13,15 +13,15 @@ import pytest
 import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from strategies_plan import plans, spoiled_data
-from written import CAMERA, DATA, SCHEMA, faults, plan_of, site
 
 from oneclimb.api import Info, Kind, Limits, Reading, Rule, Settings, Told, setting
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.judge import check, is_valid
-from oneclimb.plan.read import load_document
+from oneclimb.plan.read import Loaded, load_document
 from oneclimb.plan.schema import OWNER, PLAN, compose, schema_text
 from oneclimb.plan.text import Document, parse
+from plan.strategies_plan import plans, spoiled_data
+from plan.written import CAMERA, DATA, SCHEMA, faults, plan_of, site
 
 SCHEMAS = {name: json.loads(schema_text(name)) for name in (PLAN, OWNER)}
 
@@ -147,7 +147,7 @@ class Plain(Rule[Any]):
 
         limits: Limits = Limits(warning=0.2)
         far_off: float = setting(3.0, "how far off counts", unit="m", minimum=0.0)
-        strict: bool = setting(False, "whether to be strict")
+        strict: bool = setting(default=False, about="whether to be strict")
         words: tuple[str, ...] = setting(("a",), "words that count")
         tone: str = setting("dry", "how it is said")
 
@@ -195,7 +195,7 @@ class Seat:
 COMPOSED = compose({"benches": Bench()}, [Plain()])
 
 
-def composed(text: str) -> Any:
+def composed(text: str) -> Loaded:
     """A plan read with the pack's noun and rule."""
     document = parse("x", text)
     assert isinstance(document, Document)
@@ -238,9 +238,8 @@ def test_a_rules_settings_are_checked_and_read_in_si() -> None:
     }
 
     def one(text: str) -> Fault:
-        found = composed(site(f"settings: {text}")).faults
-        assert len(found) == 1, found
-        return found[0]
+        (found,) = composed(site(f"settings: {text}")).faults
+        return found
 
     assert one("{TEST-02: {}}").hint == "did you mean `TEST-01`?"
     assert one("{TEST-01: {warn: 3}}").code == "PLAN-11"

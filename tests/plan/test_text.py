@@ -7,12 +7,13 @@ import time
 from pathlib import Path
 
 import pytest
-from written import faults, only, plan_of, site, under
+import yaml
 
 from oneclimb.plan import text as room
 from oneclimb.plan.faults import Fault, Span
 from oneclimb.plan.limits import Limits
 from oneclimb.plan.text import Document, parse, read_document
+from plan.written import faults, only, plan_of, site, under
 
 
 def said(found: Document | list[Fault]) -> Fault:
@@ -199,7 +200,7 @@ def test_every_limit_of_a_plan_is_enforced() -> None:
 def test_the_pure_python_parser_reads_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     text = (Path(__file__).parent / "data" / "two-cameras.plan.yaml").read_text(encoding="utf-8")
     fast = parse("x", text)
-    monkeypatch.setattr(room, "LOADER", room.yaml.SafeLoader)
+    monkeypatch.setattr(room, "LOADER", yaml.SafeLoader)
     slow = parse("x", text)
     assert isinstance(fast, Document)
     assert isinstance(slow, Document)

@@ -6,12 +6,12 @@ import math
 from dataclasses import replace
 
 import pytest
-from written import CAMERA, DATA, plan_of, read, site
 
 from oneclimb.plan.kinds import KINDS
 from oneclimb.plan.model import Camera, Object, Power
 from oneclimb.trade.housing import HOUSINGS
 from oneclimb.trade.materials import BUILT_IN
+from plan.written import CAMERA, DATA, plan_of, read, site
 
 
 def thing(entry: str) -> Object:
@@ -39,7 +39,8 @@ def test_every_kind_of_object_is_of_a_known_material_and_can_be_placed_short() -
 
 def test_a_downpipe_runs_from_the_ground_to_the_eave_just_off_the_wall() -> None:
     pipe = thing("kind: downpipe, wall: front, along: 9")
-    assert (pipe.shape, pipe.diameter, pipe.tall, pipe.spot.z) == ("cylinder", 0.08, pytest.approx(2.7), 0.0)
+    assert (pipe.shape, pipe.diameter, pipe.spot.z) == ("cylinder", 0.08, 0.0)
+    assert pipe.tall == pytest.approx(2.7)
     assert pipe.spot.out == pytest.approx(0.06)
 
 
@@ -50,7 +51,8 @@ def test_what_must_not_be_touched_is_marked() -> None:
 
 def test_a_tree_is_a_crown_on_its_trunk() -> None:
     tree = thing("kind: tree, at: [5, -9], tall: 6, trunk: {height: 2}, grows: 30 cm")
-    assert (tree.spot.z, tree.tall, tree.trunk, tree.grows) == (0.0, pytest.approx(4.0), (2.0, 0.3), 0.3)
+    assert (tree.spot.z, tree.trunk, tree.grows) == (0.0, (2.0, 0.3), 0.3)
+    assert tree.tall == pytest.approx(4.0)
 
 
 def test_a_thing_drawn_as_a_line_is_a_box_a_stretch() -> None:
@@ -75,7 +77,8 @@ def test_a_camera_aimed_at_an_area_looks_at_its_middle_at_half_the_height_that_m
     areas = "areas: [{id: gate, for: detect, wall: front, along: 4 to 6, out: 8}]"
     cam = camera("aim: gate", areas)
     out = HOUSINGS["turret"].out
-    assert (cam.aim.bearing, cam.aim.at) == (pytest.approx(180.0), "gate")
+    assert cam.aim.at == "gate"
+    assert cam.aim.bearing == pytest.approx(180.0)
     assert cam.aim.tilt == pytest.approx(math.degrees(math.atan2(2.6 - 0.75, 8 - out)))
 
 
@@ -87,7 +90,8 @@ def test_a_camera_aimed_at_an_object_or_a_place_looks_at_its_middle() -> None:
 
 
 def test_a_camera_without_an_aim_looks_straight_out_and_down() -> None:
-    assert (camera().aim.bearing, camera().aim.tilt) == (pytest.approx(180.0), 15.0)
+    assert camera().aim.bearing == pytest.approx(180.0)
+    assert camera().aim.tilt == 15.0
     assert camera("shape: doorbell").aim.tilt == 0.0
     assert camera("aim: {tilt: 30}").aim.bearing == pytest.approx(180.0)
 
@@ -118,7 +122,8 @@ def test_a_view_is_an_angle_or_a_lens_with_its_sensor() -> None:
     assert camera("lens: {focal: 4 mm, sensor: 5.6 mm wide}").view.across == pytest.approx(69.98, abs=0.01)
     assert camera("view: 100 deg").view.projection == "rectilinear"
     wide = camera("view: 110 deg, pixels: 1600 x 800").view
-    assert (wide.projection, wide.down) == ("equidistant", pytest.approx(55.0))
+    assert wide.projection == "equidistant"
+    assert wide.down == pytest.approx(55.0)
     assert camera("view: {across: 103, down: 58 deg}").view.down == 58.0
 
 

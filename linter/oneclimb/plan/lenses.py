@@ -35,11 +35,11 @@ def read_view(here: Here, pixels: tuple[int, int]) -> View | None:
     if not (1.0 <= across <= 180.0 and (down is None or 1.0 <= down <= 180.0)):
         here.fault("view" if here.has("view") else "lens", "PLAN-16", "a view lies between 1 and 180 deg")
         return None
+    if down is None:
+        here.note("view.down", "by the picture's shape")
     if across > RECTILINEAR_TO:
         return View(across, down or across * pixels[1] / pixels[0], "equidistant")
     half = math.tan(math.radians(across / 2)) * pixels[1] / pixels[0]
-    if down is None:
-        here.note("view.down", "by the picture's shape")
     return View(across, down or math.degrees(2 * math.atan(half)), "rectilinear")
 
 

@@ -45,6 +45,8 @@ def ground(here: Here, house: Building | None) -> float:
     base = house.base if house else 0.0
     storey = here.data.get("storey")
     if storey is None:
+        if house and house.storeys > 1:
+            here.note("storey", "heights from the ground")
         return base
     if house is None:
         here.fault("storey", "PLAN-33", "a storey needs a wall to count floors in")
