@@ -134,6 +134,14 @@ def test_the_tree_of_boxes_loses_nothing(count: int, seed: int) -> None:
     assert t == pytest.approx(expected, rel=1e-4)
 
 
+def test_more_than_a_thousand_scenes_may_live_at_once() -> None:
+    triangles = soup(20, 1.0)
+    origins, way = rays(10)
+    alive = [Embree(triangles) for _ in range(1500)]
+    first = alive[0].nearest(origins, way)[1].tolist()
+    assert all(caster.nearest(origins, way)[1].tolist() == first for caster in alive)
+
+
 def test_an_empty_plan_is_ground_and_sky() -> None:
     made = scene(solids(plan()))
     way = np.array([(0.0, 0.0, -1.0), (0.0, 0.0, 1.0)])

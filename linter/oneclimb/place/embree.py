@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from embreex.mesh_construction import TriangleMesh
+from embreex.rtcore import EmbreeDevice
 from embreex.rtcore_scene import EmbreeScene
 
 if TYPE_CHECKING:
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
 
     Single = NDArray[np.float32]
 
+DEVICE = EmbreeDevice()
+"""Shared by all scenes: with a device each, about a thousand scenes alive at once crash the process."""
 NONE = 1e36
 """Embree gives about 1e37 where a ray meets nothing."""
 
@@ -21,7 +24,7 @@ class Embree:
     """Casts at triangles (m, 3, 3), float32."""
 
     def __init__(self, triangles: Single) -> None:
-        self._scene: Any = EmbreeScene(robust=True)
+        self._scene: Any = EmbreeScene(DEVICE, robust=True)
         self._mesh = TriangleMesh(self._scene, triangles)
 
     def nearest(self, origins: Single, rays: Single) -> tuple[Single, NDArray[np.int32]]:
