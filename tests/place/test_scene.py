@@ -132,3 +132,11 @@ def test_moving_or_turning_the_whole_place_moves_what_is_met_with_it(dx: float, 
     assert (one.owner_of(a) == two.owner_of(b)).mean() >= 0.998
     close = (a.t < 50) & (one.owner_of(a) == two.owner_of(b))
     assert np.abs(a.t[close] - b.t[close]).max() < 2e-2
+
+
+@pytest.mark.parametrize("make", MAKES)
+def test_what_stands_a_hand_before_a_far_end_hides_it(make: type[Caster]) -> None:
+    """Only what is within a millimetre, or a fifty-thousandth of the way, does not count."""
+    place = built(box(0, -60, wide=2, deep=0.2, tall=2), make=make)
+    ends = np.array([(0.0, y, 1.0) for y in (-59.8, -59.9, -59.95, -60.3)])
+    assert place.visible((0.0, 0.0, 1.0), ends).tolist() == [True, True, False, False]
