@@ -217,6 +217,10 @@ class Night:
         near = np.unique(self.frame.owners[self.frame.group[self.frame.t < self.own.touching]])
         return tuple(self.raster.scene.owners[i] for i in near)
 
+    def distance(self, ref: Ref) -> float:
+        """From a lamp or another camera's infrared to the front glass, m."""
+        return float(np.linalg.norm(self.lights.spots[self.lights.index[ref]] - self.raster.origin))
+
     def contributions(self, state: str = DARK) -> tuple[Contribution, ...]:
         """Surfaces and sources but the camera's own light, those of 2 % or more of the metered light or of the
         veil, largest first.

@@ -207,16 +207,19 @@ class NightView:
     # -------------------------------------------------------------- against another world
 
     def kept(self, without: NightView) -> Doubt:
-        """What is left of what there would be ``without``: the worst of the ratios, with over without, of usable
-        watched ground and of the reach to it. 1 where nothing is lost, above 1 for a gain. Both worlds are
-        taken at the same corner each time, so the ratio is firmer than what it is made of.
+        """What is left of the night view there would be ``without``: 1 where nothing is lost, above 1 for a gain.
+
+        The worse of two: the whole of the watched ground less the share of it that stops being usable, and the
+        reach towards it, with over without. Both worlds are taken at the same corner each time, so it is firmer
+        than what it is made of.
         """
         return self._doubt(lambda corner: self._kept(without, corner))
 
     def _kept(self, without: NightView, corner: Corner) -> float:
-        ratios = [ratio(self._wanted(corner), without._wanted(corner))]
-        ratios += [ratio(self._reach(corner, name), without._reach(corner, name)) for name in self._watched]
-        return min(ratios)
+        mine, theirs = self._wanted(corner), without._wanted(corner)
+        left = 1.0 + mine - theirs if self._watched else ratio(mine, theirs)
+        reaches = (ratio(self._reach(corner, name), without._reach(corner, name)) for name in self._watched)
+        return min(left, *reaches) if self._watched else left
 
 
 def ratio(with_it: float, without: float) -> float:
