@@ -6,7 +6,7 @@ import datetime as dt
 import time
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -14,8 +14,10 @@ from oneclimb.api import LEVELS, Finding, Ref, Rule
 from oneclimb.engine.measure import CannotTell, Measurer
 from oneclimb.engine.round import Crash, go_round
 from oneclimb.engine.world import NOUNS, Shared, World
+from oneclimb.plan.faults import START, Fault
 from oneclimb.plan.read import Loaded, load
 from oneclimb.policy import Accepted, Policy
+from oneclimb.study import SCENE
 
 if TYPE_CHECKING:
     from oneclimb.packs import Packs
@@ -83,8 +85,13 @@ def review(
     day = today or dt.datetime.now().astimezone().date()
     plan, origins = loaded.plan, loaded.origins
     policy = Policy(rules, plan.settings, owner.settings if owner else {})
-    shared = Shared(_nouns(packs, loaded), day, trials=TRIALS)
-    out = go_round(World(loaded, shared), Measurer(rules, policy), progress)
+    world = World(loaded, Shared(_nouns(packs, loaded), day, trials=TRIALS))
+    fault = unbuilt(world)
+    if fault:
+        return Review(
+            loaded.path, replace(loaded, plan=None, faults=(fault,)), crashes=broken, rules=rules, timing=timing
+        )
+    out = go_round(world, Measurer(rules, policy), progress)
     deviations = (*plan.deviations, *(owner.deviations if owner else ()))
     stand, accepted = policy.accept((*out.findings, *policy.findings), deviations, day)
 
@@ -103,6 +110,18 @@ def review(
         policy,
         {**timing, "check": time.perf_counter() - start},
     )
+
+
+def unbuilt(world: World) -> Fault | None:
+    """Build the place; the fault where its solids cannot be made."""
+    from oneclimb.place.mesh import PlaceError
+
+    try:
+        world.of(SCENE, world.plan.site)
+    except PlaceError as error:
+        span = world.loaded.origins.span(error.ref) if world.loaded.origins else START
+        return Fault("PLAN-35", error.text, span)
+    return None
 
 
 def _nouns(packs: Packs, loaded: Loaded) -> Mapping[type[Any], str]:

@@ -16,6 +16,7 @@ from oneclimb.place.buildings import triangulated
 from oneclimb.place.mesh import PlaceError
 from oneclimb.place.objects import SHY
 from oneclimb.place.solids import GROUND, solids
+from oneclimb.plan.limits import Limits
 from oneclimb.plan.model import Building, Eave, Object, Plan, Spot, Vec2, Wall, Window
 from place.builders import box, camera, house, pipe, plan, yard
 
@@ -194,14 +195,15 @@ def test_an_unknown_surface_is_named() -> None:
     assert fault.value.ref == Ref("object", "box")
 
 
-def test_too_many_triangles_are_refused_with_their_number(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(mesh, "MOST_TRIANGLES", 30)
-    with pytest.raises(PlaceError, match=r"38 triangles; at most 30"):
-        solids(plan(*(box(i, 0, name=f"box-{i}") for i in range(3))))
+def test_too_many_triangles_are_refused_with_their_number_and_the_setting() -> None:
+    three = plan(*(box(i, 0, name=f"box-{i}") for i in range(3)))
+    with pytest.raises(PlaceError, match=r"38 triangles, at most 30 .*--limit triangles="):
+        solids(dataclasses.replace(three, limits=Limits(triangles=30)))
+    assert len(solids(dataclasses.replace(three, limits=Limits(triangles=38))).triangles) == 38
 
 
 def test_a_site_wider_than_five_kilometres_is_refused() -> None:
-    with pytest.raises(PlaceError, match="wider than 5000 m"):
+    with pytest.raises(PlaceError, match=r"5,001 m wide, at most 5000 m .*--limit site-size="):
         solids(plan(box(0, 0), box(5001, 0, name="far")))
 
 

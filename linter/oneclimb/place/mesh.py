@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from oneclimb.api import Ref
+from oneclimb.plan.limits import passed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
     Index = NDArray[np.int32]
 
-MOST_TRIANGLES = 1_000_000
 THINNEST = 1e-12
 """Twice the area, m2, under which a triangle is a line or a point."""
 
@@ -126,14 +126,15 @@ class Solids:
     """the plan's own values these were made of"""
 
 
-def gathered(registry: Registry, parts: Sequence[Part], made_of: tuple[Any, ...] = ()) -> Solids:
-    """The parts as one, checked: Embree drops bad triangles without a word."""
+def gathered(registry: Registry, parts: Sequence[Part], most: int, made_of: tuple[Any, ...] = ()) -> Solids:
+    """The parts as one, ``most`` triangles, checked: Embree drops bad ones without a word."""
     triangles = np.concatenate([p.triangles for p in parts])
     owner = np.concatenate([p.owner for p in parts])
     material = np.concatenate([p.material for p in parts])
     owners = tuple(registry.owners)
-    if len(triangles) > MOST_TRIANGLES:
-        raise PlaceError(Ref("site", "site"), f"{len(triangles):,} triangles; at most {MOST_TRIANGLES:,} are cast at")
+    if len(triangles) > most:
+        text = passed("triangles", f"the place has {len(triangles):,} triangles, at most {most:,} are cast at")
+        raise PlaceError(Ref("site", "site"), text)
     return Solids(owners, registry.materials, triangles, owner, material, _normals(triangles, owner, owners), made_of)
 
 

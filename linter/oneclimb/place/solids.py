@@ -12,6 +12,7 @@ import numpy as np
 from oneclimb.api import Ref
 from oneclimb.place import buildings, objects
 from oneclimb.place.mesh import PlaceError, Quads, Registry, Solids, gathered
+from oneclimb.plan.limits import passed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,8 +25,6 @@ GROUND_SURFACE = "ground"
 BEYOND = 50_000.0
 """The ground goes on this far past the outermost thing, m: from 3 m up the horizon then lies
 0.003 degrees too low."""
-WIDEST = 5_000.0
-"""A site wider than this, m, is refused: coordinates are cast in 32 bits."""
 
 
 def solids(plan: Plan) -> Solids:
@@ -35,7 +34,7 @@ def solids(plan: Plan) -> Solids:
     owned = [(Ref("object", thing.id), thing) for thing in plan.objects]
     owned += plan.added
     parts = [*buildings.parts(registry, plan.buildings), *objects.parts(registry, owned)]
-    return gathered(registry, [_ground(ground, plan, owned), *parts], made_of(plan))
+    return gathered(registry, [_ground(ground, plan, owned), *parts], plan.limits.triangles, made_of(plan))
 
 
 def made_of(plan: Plan) -> tuple[Any, ...]:
@@ -50,8 +49,11 @@ def _ground(ground: tuple[int, int], plan: Plan, owned: Sequence[tuple[Ref, Obje
     points = np.array(spots + corners, dtype=np.float64).reshape(-1, 2)
     points = points[np.isfinite(points).all(axis=1)]
     low, high = (points.min(axis=0), points.max(axis=0)) if len(points) else (np.zeros(2), np.zeros(2))
-    if max(high - low) > WIDEST:
-        raise PlaceError(Ref("site", "site"), f"wider than {WIDEST:g} m")
+    if max(high - low) > plan.limits.site_size:
+        text = passed(
+            "site_size", f"the site is {max(high - low):,.0f} m wide, at most {plan.limits.site_size:g} m is cast at"
+        )
+        raise PlaceError(Ref("site", "site"), text)
     quads = Quads()
     (x, y), (u, v) = np.round(low - BEYOND), np.round(high + BEYOND)
     quads.add(*ground, (x, y, 0.0), (u, y, 0.0), (u, v, 0.0), (x, v, 0.0))

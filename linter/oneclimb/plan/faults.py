@@ -155,6 +155,10 @@ FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
             "this change can't be made here",
             "A change was tried on something that can't be changed at that place of the plan.",
         ),
+        "PLAN-35": FaultInfo(
+            "a place that can't be built",
+            "The plan reads, but its solids can't be made of triangles that rays can be cast at.",
+        ),
         "PLAN-90": FaultInfo(
             "a deviation has run out",
             "A finding was accepted until a date that is past. Agree on it again, or put the finding right.",

@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from oneclimb.api import Ref
+from oneclimb.plan.limits import Limits
 from oneclimb.trade.materials import Material
 
 Task = Literal["monitor", "detect", "observe", "recognise", "identify", "inspect", "avoid"]
@@ -455,3 +456,5 @@ class Plan:
     added: tuple[tuple[Ref, Object], ...] = ()
     """the objects that packs' things add to the place (``Kind.surfaces``), each with the thing's own reference"""
     assumed: tuple[Assumed, ...] = ()
+    limits: Limits = Limits()
+    """how much it may hold"""

@@ -32,8 +32,6 @@ SPACING = (0.5, 1.0)
 """between samples of an area, m: small areas, large ones"""
 FEW = 120
 """An area is sampled at the finer spacing as long as that makes no more samples than this."""
-MOST = 1000
-"""samples of one area; a larger one is sampled more widely"""
 LAND_SPACING = (1.0, 2.0)
 """between samples of land beyond the boundary, m: small pieces, large ones"""
 LAND_FEW = 1000
@@ -87,7 +85,9 @@ def compute(site: Site, q: Query) -> Samples:
     del site
     plan: Plan = q.plan
     avoid = np.array([area.task == "avoid" for area in plan.areas], dtype=np.bool_)
-    return Samples(_areas(plan.areas), avoid, _land(plan.land), _panes(plan.buildings), _made_of(plan))
+    return Samples(
+        _areas(plan.areas, plan.limits.samples), avoid, _land(plan.land), _panes(plan.buildings), _made_of(plan)
+    )
 
 
 def vary(base: Samples, site: Site, changes: tuple[Change, ...], q: Query) -> Samples | None:
@@ -126,8 +126,9 @@ def _circles(points: Array, start: Index) -> tuple[Array, Array]:
 # ------------------------------------------------------------------------- areas and land
 
 
-def _areas(areas: Sequence[Area]) -> Group:
-    sets = [_with_z(sampled(area.outline, spacing_of(area.outline, SPACING, FEW), MOST), area.base) for area in areas]
+def _areas(areas: Sequence[Area], most: int) -> Group:
+    """Samples of each area, ``most`` of one: a larger area is sampled more widely."""
+    sets = [_with_z(sampled(area.outline, spacing_of(area.outline, SPACING, FEW), most), area.base) for area in areas]
     return _group((area.id for area in areas), sets, [area.height for area in areas])
 
 
