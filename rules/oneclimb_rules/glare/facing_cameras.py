@@ -41,7 +41,10 @@ class FacingSettings(Settings):
 
     limits: Limits = Limits(note=-0.05, warning=-0.10, error=-0.50)
     gain: float = setting(
-        0.10, "gain of the night view that is worth a note: the pair complement each other", unit="share", minimum=0
+        0.5,
+        "this much more in hand on the wanted ground is worth a note: the pair help each other",
+        unit="stops",
+        minimum=0,
     )
 
 
@@ -81,7 +84,13 @@ class FacingCameras(Rule[Camera]):
                 related=(
                     Related(Ref("camera", part.ref.id, "mount"), f"{part.ref.id}, {q.say.tape(part.nearest)} away"),
                 ),
-                facts={"other": part.ref, "part": part, "now": now, "without": without},
+                facts={
+                    "other": part.ref,
+                    "part": part,
+                    "now": now,
+                    "without": without,
+                    "gain": now.headroom.value - without.headroom.value,
+                },
                 steps=(
                     f"{called(part.ref)} gives {q.say.share(part.metered)} of the light the exposure sees "
                     f"and {q.say.share(part.veil)} of the stray light on the front glass",
@@ -94,7 +103,7 @@ class FacingCameras(Rule[Camera]):
         """Warn only where the other's lamp lies in this frame; a gain, or a loss from outside it, is a note."""
         worst = settings.limits.level(value, "high")
         if worst is None:
-            return "note" if value >= settings.gain else None
+            return "note" if value >= 0 and reading.facts["gain"] >= settings.gain else None
         return worst if inside(reading.facts["part"]) else "note"
 
     def tell(self, reading: Reading, q: Trial, settings: FacingSettings) -> Told:
@@ -108,8 +117,10 @@ class FacingCameras(Rule[Camera]):
             f"{q.say.span(without.reach.low, without.reach.high)} with it dark"
         )
         if reading.figure.value >= 0:
-            gain = q.say.share(reading.figure.value)
-            text = f"{called(other)} helps: the night view gains {gain}; {reach}; keep both fronts clean"
+            text = (
+                f"{called(other)} helps: the wanted ground has {facts['gain']:.1f} stops more in hand with it lit; "
+                f"{reach}; keep both fronts clean"
+            )
             return Told(text, (Remedy(FOUR),))
         where = "in the frame" if inside(part) else "just outside the frame"
         dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))

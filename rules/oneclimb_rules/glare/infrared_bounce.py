@@ -108,7 +108,7 @@ def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
     yield Remedy("turn its own infrared off and light the ground from a separate infrared lamp a metre aside")
     if paintable(thing, q):
         black = q.lessens(
-            f"paint {called(thing)} matt black where the camera sees it, and look at night: expect part of the view back",
+            f"paint {called(thing)} matt black where the camera sees it: expect part of the view back",
             (Change("replace", thing.at("surface" if thing.kind == "object" else "eave.surface"), BLACK),),
             ladder=True,
         )
