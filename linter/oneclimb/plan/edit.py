@@ -163,9 +163,8 @@ class _Again:
         for name, index in touched.items():
             self.things.setdefault("objects", {})[name] = read_object(self._here("objects", "object", name, index))
         if touched:
-            gone = frozenset(o for o in self.plan.objects if o.id.partition("~")[0] in touched)
-            new = [solid for listed in self.things["objects"].values() for solid in listed]
-            self.solids = self.source.solids.instead(gone, new)
+            new = frozenset(solid.id for listed in self.things["objects"].values() for solid in listed)
+            self.solids = self.source.solids.instead(self._now("objects"), new)
 
     def _now(self, key: str) -> tuple[Any, ...]:
         """A list of the plan as it is now: an object's stretches in the place of the old ones."""
@@ -222,7 +221,8 @@ class _Again:
             if name in now:
                 check_camera(self.c, now[name], self.solids)
         if objects:
-            only = Solids.of((), [solid for listed in self.things.get("objects", {}).values() for solid in listed])
+            moved = (solid for listed in self.things.get("objects", {}).values() for solid in listed)
+            only = Solids.of((), tuple(moved))
             for camera in now.values():
                 if camera.id not in cameras:
                     check_camera(self.c, camera, only, walls=False)

@@ -20,6 +20,8 @@ T = TypeVar("T")
 Path = tuple[str | int, ...]
 Note = tuple[str, str]
 """a default in use: the field and what is taken"""
+_MOST_NAMES, _LONGEST = 200, 64
+"""names compared for a hint, and characters of them: a hint is not worth more time"""
 _FAR = 1e7
 """m: no grid's coordinates are larger (a quarter of the way round the Earth)"""
 
@@ -86,7 +88,8 @@ def _trim(x: float) -> float:
 def nearest(word: str, known: Iterable[str]) -> str:
     """A hint naming the nearest of the known words."""
     names = list(known)
-    close = difflib.get_close_matches(word, names, 1, 0.6)
+    alike = [name for name in names if abs(len(name) - len(word)) < 4 and {name[:1], name[-1:]} & {word[:1], word[-1:]}]
+    close = difflib.get_close_matches(word[:_LONGEST], alike[:_MOST_NAMES], 1, 0.6)
     if close:
         return f"did you mean `{close[0]}`?"
     return f"known: {', '.join(f'`{n}`' for n in names[:8])}{' …' if len(names) > 8 else ''}" if names else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 from typing import Any
 
 import jsonschema_rs
@@ -24,65 +25,58 @@ def check(schema: Mapping[str, Any], document: Document, limits: Limits | None =
 
 
 def faults_of(schema: Mapping[str, Any], document: Document, data: Mapping[str, Any], most: int) -> tuple[Fault, ...]:
-    """The faults of data (the document's own, or an edit of it), by line."""
-    faults = [fault for error in _errors(schema, data, most) for fault in told(error, document, data, schema)]
-    ordered = sorted(dict.fromkeys(faults), key=lambda fault: (fault.span, fault.code, fault.text))
-    return bounded(tuple(ordered), most)
+    """The faults of data (the document's own, or an edit of it), by line; of very many the first that are met."""
+    every = (fault for error in _errors(schema, data) for fault in told(error, document, data, schema))
+    faults = dict.fromkeys(islice(every, 2 * most + 1))
+    return bounded(tuple(sorted(faults, key=lambda fault: (fault.span, fault.code, fault.text))), most)
 
 
 _FAST: dict[int, tuple[Mapping[str, Any], Any]] = {}
+"""the fast validators of the last few schemas; the schema is kept too, so that its id stays its own"""
 
 
 def is_valid(schema: Mapping[str, Any], data: Any) -> bool:
     """Whether data is certainly valid. ``False`` may be wrong where a number is too large for the fast validator."""
-    key = id(schema)
-    if key not in _FAST or _FAST[key][0] is not schema:
-        _FAST.clear()
-        _FAST[key] = (schema, jsonschema_rs.Draft202012Validator(dict(schema)))
+    if id(schema) not in _FAST:
+        if len(_FAST) > 3:
+            _FAST.clear()
+        _FAST[id(schema)] = (schema, _fast(schema))
+    return _surely(_FAST[id(schema)][1], data)
+
+
+def _fast(schema: Mapping[str, Any]) -> Any:
+    return jsonschema_rs.Draft202012Validator(dict(schema))
+
+
+def _surely(fast: Any, data: Any) -> bool:
     try:
-        return bool(_FAST[key][1].is_valid(data))
+        return bool(fast.is_valid(data))
     except (ValueError, OverflowError):
         return False
 
 
-def _errors(schema: Mapping[str, Any], data: Mapping[str, Any], most: int) -> Iterator[Any]:
-    """Jsonschema's errors. Entries of the plan's lists are judged one by one, and only those the fast
-    validator doubts, so that a large plan with one slip is told as soon as a small one.
+def _errors(schema: Mapping[str, Any], data: Mapping[str, Any]) -> Iterator[Any]:
+    """Jsonschema's errors: of the top, then key by key, lists entry by entry. It is asked only where
+    the fast validator doubts, so that a large plan with one slip is told as soon as a small one.
     """
     import jsonschema
 
-    lists = {
-        key: part for key, part in schema["properties"].items() if isinstance(data.get(key), list) and "items" in part
-    }
-    outer = {
-        **schema,
-        "properties": {k: _without_items(p) if k in lists else p for k, p in schema["properties"].items()},
-    }
-    count = 0
-    for error in jsonschema.Draft202012Validator(outer).iter_errors(data):
-        yield error
-        count += 1
-    for key, part in lists.items():
-        entry_schema = {"$defs": schema.get("$defs", {}), **part["items"]}
-        fast = jsonschema_rs.Draft202012Validator(entry_schema)
-        judge = jsonschema.Draft202012Validator(entry_schema)
-        for i, entry in enumerate(data[key]):
-            if count > 2 * most:
-                return
-            if _surely(fast, entry):
-                continue
-            for error in judge.iter_errors(entry):
-                error.path.extendleft((i, key))
-                yield error
-                count += 1
+    def of(part: Mapping[str, Any], value: Any, *path: str | int) -> Iterator[Any]:
+        whole = {"$defs": schema.get("$defs", {}), **part}
+        for error in jsonschema.Draft202012Validator(whole).iter_errors(value):
+            error.path.extendleft(reversed(path))
+            yield error
 
-
-def _surely(fast: Any, entry: Any) -> bool:
-    try:
-        return bool(fast.is_valid(entry))
-    except (ValueError, OverflowError):
-        return False
-
-
-def _without_items(part: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in part.items() if key != "items"}
+    yield from of({**schema, "properties": {key: {} for key in schema["properties"]}}, data)
+    for key, part in schema["properties"].items():
+        if key not in data:
+            continue
+        value, items = data[key], part.get("items")
+        if not isinstance(value, list) or items is None:
+            yield from of(part, value, key)
+            continue
+        yield from of({name: one for name, one in part.items() if name != "items"}, value, key)
+        fast = _fast({"$defs": schema.get("$defs", {}), **items})
+        for i, entry in enumerate(value):
+            if not _surely(fast, entry):
+                yield from of(items, entry, key, i)

@@ -240,5 +240,5 @@ def bounded(faults: tuple[Fault, ...], most: int) -> tuple[Fault, ...]:
     """The first faults, and a last one that says how many more there are."""
     if len(faults) <= most:
         return faults
-    text = passed("faults", f"{len(faults) - most} more faults are not shown")
+    text = passed("faults", f"more faults than {most}: the rest are not shown")
     return (*faults[:most], Fault("PLAN-02", text, faults[most].span))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from oneclimb.plan.model import Vec2
 
 _FLAT = 1e-12
@@ -50,8 +52,9 @@ def _convex(corners: tuple[Vec2, ...]) -> bool:
 def inside(point: Vec2, corners: tuple[Vec2, ...]) -> bool:
     """Whether a point lies inside a closed outline (crossings of a ray to the right, counted)."""
     x, y = point
-    odd = False
-    for (xa, ya), (xb, yb) in zip(corners, (*corners[1:], corners[0]), strict=True):
-        if (ya > y) != (yb > y) and x < (xb - xa) * (y - ya) / (yb - ya) + xa:
-            odd = not odd
-    return odd
+    a = np.asarray(corners, dtype=np.float64)
+    b = np.roll(a, -1, axis=0)
+    spans = (a[:, 1] > y) != (b[:, 1] > y)
+    a, b = a[spans], b[spans]
+    right = x < (b[:, 0] - a[:, 0]) * (y - a[:, 1]) / (b[:, 1] - a[:, 1]) + a[:, 0]
+    return bool(np.count_nonzero(right) % 2)

@@ -127,6 +127,7 @@ def read_plan(
         things=things,
         added=_added(kinds, things),
         assumed=assumed_of(c),
+        limits=c.limits,
     )
     solids = Solids.of(buildings, objects)
     for camera in cameras:
@@ -136,8 +137,13 @@ def read_plan(
 
 
 def each(c: Context, data: Mapping[str, Any], key: str, kind: str) -> Iterator[Here]:
-    """The entries of a list, each under its own id; a second one of the same id is a fault."""
+    """The entries of a list, each under its own id; a second one of the same id is a fault.
+
+    They end where there are more faults than are shown.
+    """
     for i, entry in enumerate(data.get(key, ())):
+        if len(c.faults) > c.limits.faults:
+            return
         here = Here(c, entry, (key, i), (kind, entry["id"]))
         if here.thing in c.paths:
             here.fault("id", "PLAN-18", f"another {kind} is already called `{entry['id']}`")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TypeVar
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
 
 from oneclimb.plan.here import Context, Raw
 from oneclimb.plan.limits import passed
@@ -14,74 +16,55 @@ from oneclimb.plan.outline import inside
 from oneclimb.plan.read_cameras import pivot
 from oneclimb.plan.where import distance
 
-_CELL = 8.0
-"""m: the side of the squares things are sorted into"""
-_MOST = 80
-"""squares a thing may span each way: 640 m"""
 _INTO = -math.sin(math.radians(10.0))
 """an axis more than 10 degrees into the wall behind it is a slip (the project's own figure)"""
 _SKIN = 0.005
 """m: how far inside counts as inside"""
 
 
-T = TypeVar("T")
-Cells = dict[tuple[int, int], list[T]]
-
-
 @dataclass(frozen=True, slots=True)
 class Solids:
-    """Buildings and objects, sorted into squares so that a camera looks at its neighbours only."""
+    """Buildings and objects with their boxes as arrays, so that a camera meets only what reaches over it."""
 
-    buildings: Cells[Building]
-    objects: Cells[Object]
+    buildings: tuple[Building, ...]
+    houses: NDArray[np.float64]
+    """(n, 4): least and greatest x and y of each building, m"""
+    objects: tuple[Object, ...]
+    boxes: NDArray[np.float64]
+    """(n, 8): x, y, cosine and sine of the yaw, half width, half depth, lowest and highest point"""
 
     @classmethod
-    def of(cls, buildings: Iterable[Building], objects: Iterable[Object]) -> Solids:
-        """Sort them."""
-        return cls(_sorted({}, buildings, _house_box), _sorted({}, objects, _object_box))
+    def of(cls, buildings: tuple[Building, ...], objects: tuple[Object, ...]) -> Solids:
+        """Measure them."""
+        houses = [(*np.min(b.outline, axis=0), *np.max(b.outline, axis=0)) for b in buildings]
+        boxes = np.array([_box(thing) for thing in objects], dtype=np.float64).reshape(-1, 8)
+        return cls(buildings, np.array(houses, dtype=np.float64).reshape(-1, 4), objects, boxes)
 
-    def instead(self, gone: frozenset[Object], new: Iterable[Object]) -> Solids:
-        """The same with some objects in place of others."""
-        touched = {cell for thing in gone for cell in _cells(_object_box(thing))}
-        cells = {**self.objects, **{cell: [o for o in self.objects.get(cell, ()) if o not in gone] for cell in touched}}
-        return Solids(self.buildings, _sorted(cells, new, _object_box))
+    def instead(self, objects: tuple[Object, ...], new: frozenset[str]) -> Solids:
+        """The same with other objects, of which those with ids in ``new`` are to be measured."""
+        old = {thing.id: row for thing, row in zip(self.objects, self.boxes, strict=True)}
+        rows = [_box(o) if o.id in new or o.id not in old else old[o.id] for o in objects]
+        return replace(self, objects=objects, boxes=np.array(rows, dtype=np.float64).reshape(-1, 8))
 
-    @staticmethod
-    def near(cells: Cells[T], at: Vec) -> Sequence[T]:
-        """What may reach over a point."""
-        return cells.get((math.floor(at[0] / _CELL), math.floor(at[1] / _CELL)), ())
+    def near_buildings(self, at: Vec) -> list[Building]:
+        """The buildings whose box a point lies in."""
+        h = self.houses
+        found = (h[:, 0] <= at[0]) & (at[0] <= h[:, 2]) & (h[:, 1] <= at[1]) & (at[1] <= h[:, 3])
+        return [self.buildings[i] for i in np.nonzero(found)[0]]
 
-
-Box = tuple[float, float, float, float]
-
-
-def _sorted(cells: Cells[T], things: Iterable[T], box: Callable[[T], Box]) -> Cells[T]:
-    for thing in things:
-        for cell in _cells(box(thing)):
-            cells[cell] = [*cells.get(cell, ()), thing]
-    return cells
-
-
-def _cells(box: Box) -> Iterator[tuple[int, int]]:
-    """The squares a box touches; of a very long one only the first thousands."""
-    x0, y0, x1, y1 = (math.floor(v / _CELL) for v in box)
-    for i in range(x0, min(x1, x0 + _MOST) + 1):
-        for j in range(y0, min(y1, y0 + _MOST) + 1):
-            yield i, j
+    def near_objects(self, at: Vec) -> list[Object]:
+        """The objects whose box a point lies in."""
+        b = self.boxes
+        x, y = at[0] - b[:, 0], at[1] - b[:, 1]
+        wide, deep = np.abs(x * b[:, 2] + y * b[:, 3]) < b[:, 4], np.abs(y * b[:, 2] - x * b[:, 3]) < b[:, 5]
+        return [self.objects[i] for i in np.nonzero(wide & deep & (b[:, 6] < at[2]) & (at[2] < b[:, 7]))[0]]
 
 
-def _house_box(building: Building) -> Box:
-    xs, ys = zip(*building.outline, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
-
-
-def _object_box(thing: Object) -> Box:
-    r, s = _reach(thing), thing.spot
-    return s.x - r, s.y - r, s.x + r, s.y + r
-
-
-def _reach(thing: Object) -> float:
-    return max(math.hypot(thing.wide, thing.deep), thing.diameter) / 2
+def _box(thing: Object) -> tuple[float, ...]:
+    a, s, round_ = math.radians(thing.yaw), thing.spot, thing.diameter / 2
+    foot = s.z + (thing.trunk[0] if thing.trunk else 0.0)
+    half = (round_, round_) if thing.shape in ("cylinder", "crown") else (thing.wide / 2, thing.deep / 2)
+    return (s.x, s.y, math.cos(a), math.sin(a), half[0] - _SKIN, half[1] - _SKIN, foot, foot + thing.tall)
 
 
 def check_camera(c: Context, camera: Camera, solids: Solids, *, walls: bool = True) -> None:
@@ -89,12 +72,12 @@ def check_camera(c: Context, camera: Camera, solids: Solids, *, walls: bool = Tr
     path = c.paths["camera", camera.id]
     at = pivot(camera.mount, camera.shape)
     indoors = camera.mount.to == "ceiling" or camera.behind is not None
-    for building in solids.near(solids.buildings, at):
+    for building in solids.near_buildings(at):
         if not indoors and _in_building(at, building):
             text = f"{camera.id} is inside {building.id}"
             c.faults.append(Raw("PLAN-28", text, (*path, "mount"), "`out` counts straight out from the wall's face"))
             return
-    for thing in solids.near(solids.objects, at):
+    for thing in solids.near_objects(at):
         if _in_object(at, thing) and not (camera.mount.to == "pole" and thing.shape == "cylinder"):
             c.faults.append(Raw("PLAN-28", f"{camera.id} is inside {thing.id}", (*path, "mount")))
             return
@@ -149,19 +132,17 @@ def _beside(p: Vec2, a: Vec2, b: Vec2) -> bool:
 
 
 def _in_object(at: Vec, thing: Object) -> bool:
-    x, y, z = at[0] - thing.spot.x, at[1] - thing.spot.y, at[2] - thing.spot.z
-    z -= thing.trunk[0] if thing.trunk else 0.0
-    if not 0 < z < thing.tall or thing.to is not None:
+    """Whether a point in an object's box is in the object."""
+    if thing.to is not None:
         return False
+    x, y = at[0] - thing.spot.x, at[1] - thing.spot.y
     if thing.shape == "cylinder":
         return math.hypot(x, y) < thing.diameter / 2 - _SKIN
     if thing.shape == "crown":
+        foot = thing.spot.z + (thing.trunk[0] if thing.trunk else 0.0)
         across = math.hypot(x, y) / (thing.diameter / 2)
-        up = (z - thing.tall / 2) / (thing.tall / 2)
-        return math.hypot(across, up) < 1
-    a = math.radians(thing.yaw)
-    u, v = x * math.cos(a) + y * math.sin(a), y * math.cos(a) - x * math.sin(a)
-    return abs(u) < thing.wide / 2 - _SKIN and abs(v) < thing.deep / 2 - _SKIN
+        return math.hypot(across, (at[2] - foot - thing.tall / 2) / (thing.tall / 2)) < 1
+    return True
 
 
 def check_width(c: Context, placed: Iterable[tuple[tuple[str, str], Vec2]]) -> None:

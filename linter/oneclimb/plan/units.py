@@ -49,9 +49,8 @@ SHOWN: Mapping[str, str] = MappingProxyType(
 )
 """What to write, for each kind of quantity."""
 
-_ONE = re.compile(rf"\s*(-?{_NUMBER})\s*([^\s0-9.][^\s0-9.]*)?\s*")
-_FEET = re.compile(rf"\s*(-?)([0-9]+)\s*(?:ft|')\s*({_NUMBER})\s*(?:in|\")\s*")
-_TO = re.compile(r"\s+to\s+")
+_ONE = re.compile(rf"(-?{_NUMBER})(?:\s*([^\s0-9.]+))?")
+_FEET = re.compile(rf"(-?)([0-9]+)\s*(?:ft|')\s*({_NUMBER})\s*(?:in|\")")
 
 
 class BadQuantity(ValueError):  # noqa: N818 - the word people would use
@@ -71,7 +70,7 @@ def quantity(value: str | float, kind: str, units: Units = "metres") -> float:
     if not isinstance(value, str):
         result = _finite(float(value), str(value))
         return result * FOOT if kind == "length" and units == "feet" else result
-    feet = _FEET.fullmatch(value) if kind == "length" else None
+    feet = _FEET.fullmatch(value.strip()) if kind == "length" else None
     if feet:
         size = float(feet[2]) * FOOT + float(feet[3]) * INCH
         return _finite(-size if feet[1] else size, value)
@@ -79,7 +78,7 @@ def quantity(value: str | float, kind: str, units: Units = "metres") -> float:
 
 
 def _single(text: str, kind: str, units: Units) -> float:
-    match = _ONE.fullmatch(text)
+    match = _ONE.fullmatch(text.strip())
     factors = _FACTORS[kind]
     unit = (match[2] or "") if match else ""
     if not match or not (unit in factors or (kind == "length" and not unit)):
@@ -107,15 +106,12 @@ def span(value: str | float, kind: str = "length", units: Units = "metres") -> t
     A single value is a range of no width. The ends come back as written, even where the first is
     the larger. Raises ``BadQuantity``.
     """
-    ends = _TO.split(value.strip()) if isinstance(value, str) else [value]
-    if len(ends) == 1:
+    low, to, high = value.partition(" to ") if isinstance(value, str) else ("", "", "")
+    if not to:
         one = quantity(value, kind, units)
         return one, one
-    if len(ends) != 2:
-        raise BadQuantity(f"{value!r} is not a range, such as 8 to 11")
-    low, high = str(ends[0]), str(ends[1])
-    unit = _ONE.fullmatch(high)
-    if unit and unit[2] and re.fullmatch(rf"\s*-?{_NUMBER}\s*", low):
+    unit = _ONE.fullmatch(high.strip())
+    if unit and unit[2] and re.fullmatch(rf"-?{_NUMBER}", low.strip()):
         low = f"{low} {unit[2]}"
     return quantity(low, kind, units), quantity(high, kind, units)
 
@@ -124,7 +120,7 @@ def any_quantity(value: str | float, units: Units = "metres") -> float:
     """A limit's value in SI, whatever it is a quantity of: told by its unit; a bare number stands as it is."""
     if not isinstance(value, str):
         return _finite(float(value), str(value))
-    unit = _ONE.fullmatch(value)
+    unit = _ONE.fullmatch(value.strip())
     for kind in ("length", "share", "angle", "power", "energy", "temperature", "rate", "flux", "wavelength"):
         if not unit or (unit[2] or "") in _FACTORS[kind]:
             return quantity(value, kind, units)
