@@ -24,7 +24,7 @@ NEAR = 15.0
 """cameras within this distance (m) are looked at again when another one moves: beyond it a
 camera's infrared is a small part of anyone's light (estimate)"""
 FURTHER = (1, 2, 4)
-"""how many steps past the least are looked at when the least brings something new"""
+"""how many steps past the least are looked at, besides the last, when the least brings something new"""
 
 
 class Bench:
@@ -58,10 +58,12 @@ class Bench:
             return (keeps is None or keeps(self.world.vary(*steps[i]))) and not self._brings(steps[i])
 
         first = self._first(clears, len(steps))
-        for i in (first, *(first + more for more in FURTHER)) if first is not None else ():
-            if i < len(steps) and clears(i) and stands(i):
-                return Remedy(text(i), tuple(steps[i]), figures[i][0], ladder=ladder)
-        return None
+        if first is None:
+            return None
+        last = len(steps) - 1
+        looked = sorted({first, *(min(first + more, last) for more in FURTHER), last})
+        i = self._least_of(lambda step: clears(step) and stands(step), looked)
+        return None if i is None else Remedy(text(i), tuple(steps[i]), figures[i][0], ladder=ladder)
 
     def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:
         """A remedy that may help only in part: a tenth or more, and nothing new."""
@@ -87,6 +89,20 @@ class Bench:
         while i - low > 1:
             mid = (low + i) // 2
             low, i = (low, mid) if clears(mid) else (mid, i)
+        return i
+
+    @staticmethod
+    def _least_of(good: Callable[[int], bool], looked: Sequence[int]) -> int | None:
+        """The first good one of some indices, and halving back from it to the one before, so that its
+        neighbour is known not to be good.
+        """
+        i = next((step for step in looked if good(step)), None)
+        if i is None:
+            return None
+        low = max((step for step in looked if step < i), default=i - 1)
+        while i - low > 1:
+            mid = (low + i) // 2
+            low, i = (low, mid) if good(mid) else (mid, i)
         return i
 
     def _world(self, edits: Sequence[Change]) -> World | None:
