@@ -17,7 +17,7 @@ import datetime as dt
 import math
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import MISSING, dataclass, field, fields
+from dataclasses import MISSING, dataclass, field, fields, replace
 from types import MappingProxyType
 from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar
 
@@ -149,9 +149,10 @@ class Related:
 class Reading:
     """What a rule measured on one subject, finding or not.
 
-    ``facts`` are the values the rule's words need later; ``steps`` the calculation, a
-    line a step. A rule may give several readings of one subject (one a lamp, one a
-    connector); ``key`` tells them apart and is part of the fingerprint.
+    ``facts`` are the values the rule's words need later. ``ends`` finds the low and high
+    end of the figure's doubt where that is dear: it is asked only past a limit. A rule may
+    give several readings of one subject (one a lamp, one a connector); ``key`` tells them
+    apart and is part of the fingerprint.
     """
 
     figure: Figure
@@ -159,7 +160,14 @@ class Reading:
     key: str = ""
     related: tuple[Related, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}), hash=False)
-    steps: tuple[str, ...] = ()
+    ends: Callable[[], tuple[float, float]] | None = field(default=None, compare=False)
+
+    def settled(self) -> Reading:
+        """The same with the ends of its doubt found."""
+        if self.ends is None:
+            return self
+        low, high = self.ends()
+        return replace(self, figure=replace(self.figure, low=low, high=high), ends=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +177,8 @@ class Told:
     text: str
     remedies: tuple[Remedy, ...] = ()
     caution: str = ""
+    steps: tuple[str, ...] = ()
+    """the calculation, a line a step"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,9 @@ class Policy:
         if force.level == "none":
             return None, False
         worst = rule.level(reading, reading.figure.value, force.settings)
-        kindest = rule.level(reading, reading.figure.kindest, force.settings)
+        if worst is None:
+            return None, False
+        kindest = rule.level(reading, reading.settled().figure.kindest, force.settings)
         softened = _rank(kindest) < _rank(worst)
         level = _lower(worst) if softened else worst
         return (force.level or level, softened) if level else (None, False)

@@ -41,26 +41,32 @@ def timed(command: list[str], folder: str) -> tuple[float, str]:
 def rays(path: Path) -> tuple[float, float]:
     """Seconds of all rasters, and of bare Embree on the same rays."""
     import numpy as np
+    from embreex.mesh_construction import TriangleMesh
+    from embreex.rtcore_scene import EmbreeScene
 
     from oneclimb import kit
     from oneclimb.engine.world import NOUNS, Shared, World
+    from oneclimb.place.embree import DEVICE
     from oneclimb.plan.read import load
     from oneclimb.study import RASTER, SCENE
 
     loaded = load(str(path), kit.packs().kinds, kit.schema(), None)
     world = World(loaded, Shared(NOUNS, kit.DAY))
     scene = world.of(SCENE, world.plan.site)
+    peer = EmbreeScene(DEVICE, robust=True)
+    mesh = TriangleMesh(peer, (scene.solids.triangles - scene.origin).astype(np.float32))
     ours = bare = 0.0
     for camera in world.plan.cameras:
         start = time.perf_counter()
         raster = world.of(RASTER, camera)
         ours += time.perf_counter() - start
-        origins = np.broadcast_to(raster.origin - scene.origin, raster.dirs.shape).astype(np.float32)
+        origins = np.ascontiguousarray(np.broadcast_to(raster.origin - scene.origin, raster.dirs.shape), np.float32)
         dirs = raster.dirs.astype(np.float32)
         start = time.perf_counter()
-        scene.caster.embree.run(origins, dirs, output=1)
+        peer.run(origins, dirs, output=1)
         bare += time.perf_counter() - start
         world.forget()
+    del mesh
     return ours, bare
 
 

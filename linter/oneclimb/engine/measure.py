@@ -60,7 +60,7 @@ class Measurer:
                     continue
                 level, softened = self.judge.level(rule, item)
                 if level:
-                    yield Past(item, level, softened)
+                    yield Past(item.settled(), level, softened)
         except Unknown as item:
             silent.append(item)
         if unknown is not None:

@@ -74,7 +74,7 @@ def finding(code: str, past: Past, told: Told) -> Finding:
         r.key,
         r.related,
         told.remedies,
-        r.steps,
+        told.steps,
         told.caution,
         past.softened,
     )

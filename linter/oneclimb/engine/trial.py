@@ -129,7 +129,7 @@ class Bench:
                 if isinstance(item, Unknown):
                     silent = True
                 elif item.key == self._reading.key and item.at.thing == self._reading.at.thing:
-                    return item.figure, self._measurer.judge.level(self._rule, item)[0]
+                    return item.settled().figure, self._measurer.judge.level(self._rule, item)[0]
         except Unknown:
             silent = True
         return None, now if silent else None

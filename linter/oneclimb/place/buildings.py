@@ -32,7 +32,7 @@ def parts(registry: Registry, buildings: Iterable[Building]) -> Iterator[Part]:
     for building in buildings:
         top = roof_height(building)
         _walls(quads, registry, building, top)
-        if building.eave:
+        if building.eave and building.eave.depth > 0:
             _eave(quads, registry, building, building.eave)
         yield _lid(registry, building, top)
     if quads.corners:

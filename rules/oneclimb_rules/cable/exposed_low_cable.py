@@ -76,10 +76,6 @@ class ExposedLowCable(Rule["Cable"]):
             Ref("cable", subject.id, "route"),
             related=tuple(Related(ref, "can be stood on") for ref in stands),
             facts={"cable": subject, "run": run},
-            steps=tuple(
-                f"{s.length:.1f} m in reach, least {s.lowest:.1f} m above {_named(s.above)}, {s.sunny:.1f} m in the sun"
-                for s in run.low
-            ),
         )
         if run.low:
             yield from unsaid(q, q.plan.site, "place")
@@ -95,7 +91,11 @@ class ExposedLowCable(Rule["Cable"]):
         sun = f"; {q.say.tape(run.sunny)} of it faces the sun, which ages a jacket not made for it" if run.sunny else ""
         bare = f"{q.say.tape(run.exposed)} of the cable {cable.id} can be reached by hand and nothing covers it"
         text = f"{bare}; at its lowest it is {at}{sun}"
-        return Told(text, tuple(_remedies(cable, run, q)), CAUTION)
+        steps = tuple(
+            f"{s.length:.1f} m in reach, least {s.lowest:.1f} m above {_named(s.above)}, {s.sunny:.1f} m in the sun"
+            for s in run.low
+        )
+        return Told(text, tuple(_remedies(cable, run, q)), CAUTION, steps)
 
     def level(self, reading: Reading, value: float, settings: CableSettings) -> Level | None:
         """The limits, a sunny metre counting for more."""

@@ -31,6 +31,7 @@ from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
     from oneclimb.study.night_told import Contribution
+    from oneclimb.study.night_view import NightView
 
 FOUR = "prove the pair at night in four states: neither lit, one, the other, both"
 
@@ -76,28 +77,7 @@ class FacingCameras(Rule[Camera]):
             if part.ref.kind != "camera" or part.ref.id == camera.id:
                 continue
             without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
-            kept = now.kept(without)
-            yield Reading(
-                Figure("change of the night view", kept.value - 1, "", kept.low - 1, kept.high - 1, good="high"),
-                Ref("camera", camera.id, "aim"),
-                key=part.ref.path,
-                related=(
-                    Related(Ref("camera", part.ref.id, "mount"), f"{part.ref.id}, {q.say.tape(part.nearest)} away"),
-                ),
-                facts={
-                    "other": part.ref,
-                    "part": part,
-                    "now": now,
-                    "without": without,
-                    "gain": now.headroom.value - without.headroom.value,
-                },
-                steps=(
-                    f"{called(part.ref)} gives {q.say.share(part.metered)} of the light the exposure sees "
-                    f"and {q.say.share(part.veil)} of the stray light on the front glass",
-                    f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} with it lit, "
-                    f"{q.say.span(without.reach.low, without.reach.high)} with it dark",
-                ),
-            )
+            yield faced(camera, part, now, without, q)
 
     def level(self, reading: Reading, value: float, settings: FacingSettings) -> Level | None:
         """Warn only where the other's lamp lies in this frame; a gain, or a loss from outside it, is a note."""
@@ -109,28 +89,40 @@ class FacingCameras(Rule[Camera]):
     def tell(self, reading: Reading, q: Trial, settings: FacingSettings) -> Told:
         """Gain or loss, clean and dirty, and the least turn that mends it."""
         del settings
-        facts = reading.facts
-        other, part, now, without = facts["other"], facts["part"], facts["now"], facts["without"]
-        camera = q.get(reading.at.thing)
-        reach = (
-            f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} with it lit, "
-            f"{q.say.span(without.reach.low, without.reach.high)} with it dark"
+        part, now, without, gain = (reading.facts[name] for name in ("part", "now", "without", "gain"))
+        camera, other = q.get(reading.at.thing), part.ref
+        lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
+        reach = f"a person is usable as far as {lit} with it lit, {unlit} with it dark"
+        steps = (
+            f"{called(other)} gives {q.say.share(part.metered)} of the light the exposure sees "
+            f"and {q.say.share(part.veil)} of the stray light on the front glass",
+            f"on the wanted ground {gain:+.1f} stops in hand by it, on the mean",
         )
         if reading.figure.value >= 0:
-            text = (
-                f"{called(other)} helps: the wanted ground has {facts['gain']:.1f} stops more in hand with it lit; "
-                f"{reach}; keep both fronts clean"
-            )
-            return Told(text, (Remedy(FOUR),))
+            more = f"the wanted ground has {gain:.1f} stops more in hand with it lit"
+            return Told(f"{called(other)} helps: {more}; {reach}; keep both fronts clean", (Remedy(FOUR),), steps=steps)
         where = "in the frame" if inside(part) else "just outside the frame"
         dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))
         worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view("dark").reach
-        lost = q.say.share(-reading.figure.value)
         text = (
-            f"{called(other)}, {q.say.tape(part.nearest)} away and {where}, shines in: {lost} of the night view lost; "
-            f"{reach}; with a dirty front to {q.say.span(worse.low, worse.high)}"
+            f"{called(other)}, {q.say.tape(part.nearest)} away and {where}, shines in: "
+            f"{q.say.share(-reading.figure.value)} of the night view is lost; {reach}, "
+            f"{q.say.span(worse.low, worse.high)} with a dirty front"
         )
-        return Told(text, (*remedies(camera, other, q), Remedy(FOUR)))
+        return Told(text, (*remedies(camera, other, q), Remedy(FOUR)), steps=steps)
+
+
+def faced(camera: Camera, part: Contribution, now: NightView, without: NightView, q: Query) -> Reading:
+    """The net change that another camera's infrared makes, and what it adds in hand on the wanted ground."""
+    kept = now.kept(without)
+    return Reading(
+        Figure("change of the night view", kept.value - 1, "", good="high"),
+        Ref("camera", camera.id, "aim"),
+        key=part.ref.path,
+        related=(Related(Ref("camera", part.ref.id, "mount"), f"{part.ref.id}, {q.say.tape(part.nearest)} away"),),
+        facts={"part": part, "now": now, "without": without, "gain": now.headroom.value - without.headroom.value},
+        ends=lambda: (kept.low - 1, kept.high - 1),
+    )
 
 
 def inside(part: Contribution) -> bool:

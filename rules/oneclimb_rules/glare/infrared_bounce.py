@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from oneclimb.api import (
     Change,
@@ -25,6 +26,10 @@ from oneclimb.plan.model import Camera
 from oneclimb.study import NIGHT
 from oneclimb_rules import moves
 from oneclimb_rules.words import called
+
+if TYPE_CHECKING:
+    from oneclimb.study.night_told import Contribution
+    from oneclimb.study.night_view import NightView
 
 BLACK = "matt black paint"
 
@@ -60,44 +65,52 @@ class InfraredBounce(Rule[Camera]):
         q.need(camera, "infrared.range")
         night = q.of(NIGHT, camera)
         now = night.view("dark")
-        for part in night.contributions("dark"):
-            if part.ref.kind in ("lamp", "camera", "site"):
-                continue
-            without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
-            kept = now.kept(without)
-            yield Reading(
-                Figure(
-                    "night view lost", max(0.0, 1 - kept.value), "", max(0.0, 1 - kept.high), max(0.0, 1 - kept.low)
-                ),
-                Ref("camera", camera.id, "mount"),
-                key=part.ref.path,
-                related=(Related(part.ref, f"{called(part.ref)}, {q.say.tape(part.nearest)} from the lens"),),
-                facts={"thing": part.ref, "part": part, "now": now, "without": without},
-                steps=(
-                    f"{called(part.ref)} gives {q.say.share(part.metered)} of the light the exposure sees "
-                    f"and {q.say.share(part.veil)} of the stray light on the front glass",
-                    f"exposure gain {now.gain:.3g} with it, {without.gain:.3g} without (per unit of threshold signal)",
-                    f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} with it, "
-                    f"{q.say.span(without.reach.low, without.reach.high)} without its light",
-                ),
-            )
+        parts = [part for part in night.contributions("dark") if part.ref.kind not in ("lamp", "camera", "site")]
+        everything = q.vary(*(Change("dark", part.ref) for part in parts)).of(NIGHT, camera).view("dark")
+        harmless = now.kept(everything).value >= 1.0
+        for part in parts:
+            dark = everything if harmless else q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
+            yield bounced(camera, part, now, dark, q)
 
     def tell(self, reading: Reading, q: Trial, settings: BounceSettings) -> Told:
         """What comes back, how far one sees with and without, and the least that mends it."""
         del settings
-        facts = reading.facts
-        thing, part, now, without = facts["thing"], facts["part"], facts["now"], facts["without"]
+        part, now, without = (reading.facts[name] for name in ("part", "now", "without"))
+        thing = part.ref
         place = f"filling {q.say.share(part.frame)} of the frame" if part.frame >= 0.01 else "just outside the frame"
         seldom = " when it is there" if thing.kind == "object" and q.get(thing).there == "sometimes" else ""
+        with_it, without_it = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
         text = (
             f"{called(thing)}, {q.say.tape(part.nearest)} from the lens and {place}, throws this camera's own infrared "
             f"back{seldom}: {q.say.share(reading.figure.value)} of the night view is lost; "
-            f"a person is usable to {q.say.span(now.reach.low, now.reach.high)}, "
-            f"without that light to {q.say.span(without.reach.low, without.reach.high)}"
+            f"a person is usable as far as {with_it}, without that light {without_it}"
+        )
+        steps = (
+            f"{called(thing)} gives {q.say.share(part.metered)} of the light the exposure sees "
+            f"and {q.say.share(part.veil)} of the stray light on the front glass",
+            f"exposure gain {now.gain:.3g} with it, {without.gain:.3g} without (per unit of threshold signal)",
         )
         camera = q.get(reading.at.thing)
         caution = "Work from a steady ladder by day; look at the night picture from the ground."
-        return Told(text, tuple(remedies(camera, thing, q)), caution)
+        return Told(text, tuple(remedies(camera, thing, q)), caution, steps)
+
+
+def bounced(camera: Camera, part: Contribution, now: NightView, without: NightView, q: Query) -> Reading:
+    """The share of the night view lost to one thing."""
+    kept = now.kept(without)
+    return Reading(
+        Figure("night view lost", lost(kept.value), ""),
+        Ref("camera", camera.id, "mount"),
+        key=part.ref.path,
+        related=(Related(part.ref, f"{called(part.ref)}, {q.say.tape(part.nearest)} from the lens"),),
+        facts={"part": part, "now": now, "without": without},
+        ends=lambda: (lost(kept.high), lost(kept.low)),
+    )
+
+
+def lost(kept: float) -> float:
+    """What is lost of what there would be; nothing where there is a gain."""
+    return max(0.0, 1.0 - kept)
 
 
 def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:

@@ -63,18 +63,19 @@ class LampNearLens(Rule[Camera]):
     def tell(self, reading: Reading, q: Trial, settings: LampSettings) -> Told:
         """How far one sees lit and unlit, and the least move that cures it."""
         del settings
-        facts = reading.facts
-        now, without = facts["now"], facts["without"]
-        lamp = q.get(facts["lamp"])
-        alone = "" if facts["state"] == lamp.id else " with the other lamps lit too"
+        lamp, away, state, now, without = (reading.facts[name] for name in ("lamp", "away", "state", "now", "without"))
+        alone = "" if state == lamp.id else " with the other lamps lit too"
+        lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
         text = (
-            f"{lamp.id}, {q.say.tape(facts['away'])} away, lights the front of this camera: lit{alone} it costs "
-            f"{q.say.share(reading.figure.value)} of the night view; a person is usable to "
-            f"{q.say.span(now.reach.low, now.reach.high)}, unlit to {q.say.span(without.reach.low, without.reach.high)}"
+            f"{lamp.id}, {q.say.tape(away)} away, lights the front of this camera: lit{alone} it costs "
+            f"{q.say.share(reading.figure.value)} of the night view; a person is usable as far as {lit}, unlit {unlit}"
         )
-        camera = q.get(reading.at.thing)
+        steps = (
+            f"exposure gain {now.gain:.3g} with {lamp.id} lit, {without.gain:.3g} unlit (per unit of threshold signal)",
+            f"stray light {now.veil:.3g} lit, {without.veil:.3g} unlit (units of threshold signal)",
+        )
         caution = "Moving a lamp on the mains is a licensed electrician's work; moving the camera is not."
-        return Told(text, tuple(remedies(camera, lamp, q)), caution)
+        return Told(text, tuple(remedies(q.get(reading.at.thing), lamp, q)), caution, steps)
 
 
 def lit(camera: Camera, lamp: Lamp, q: Query) -> Reading:
@@ -87,17 +88,12 @@ def lit(camera: Camera, lamp: Lamp, q: Query) -> Reading:
     kept = now.kept(without)
     away = night.distance(ref)
     return Reading(
-        Figure("night view lost", max(0.0, 1 - kept.value), "", max(0.0, 1 - kept.high), max(0.0, 1 - kept.low)),
+        Figure("night view lost", max(0.0, 1 - kept.value), ""),
         Ref("camera", camera.id, "mount"),
         key=ref.path,
         related=(Related(ref, f"{lamp.id}, {q.say.tape(away)} from the lens"),),
-        facts={"lamp": ref, "away": away, "state": state, "now": now, "without": without},
-        steps=(
-            f"exposure gain {now.gain:.3g} with {lamp.id} lit, {without.gain:.3g} unlit (per unit of threshold signal)",
-            f"stray light {now.veil:.3g} lit, {without.veil:.3g} unlit (units of threshold signal)",
-            f"a person is usable to {q.say.span(now.reach.low, now.reach.high)} lit, "
-            f"{q.say.span(without.reach.low, without.reach.high)} unlit",
-        ),
+        facts={"lamp": lamp, "away": away, "state": state, "now": now, "without": without},
+        ends=lambda: (max(0.0, 1 - kept.high), max(0.0, 1 - kept.low)),
     )
 
 

@@ -91,14 +91,14 @@ class ContinuousOnTheAir(Rule["Camera"]):
                 "shared with whatever else uses the channel, and lost whenever the link is"
             )
             cable = ("bring it a data cable", Change("replace", ref.at("link"), "cable"))
-            return Told(text, tuple(cures(q, (cable, motion))))
+            return Told(text, tuple(cures(q, (cable, motion))), steps=reading.facts["steps"])
         long, short = HOURS_A_WEEK / reading.figure.low, HOURS_A_WEEK / reading.figure.high
         lasts = f"{short:.0f} hours" if short == long else f"{short:.0f} to {long:.0f} hours"
         sun = " without sun" if reading.facts["source"] == "solar" else ""
         text = f"{camera.id} records all the time off its own battery, which lasts about {lasts}{sun}"
         feed = {"source": "poe"} | ({"watts": f"{camera.power.watts:g} W"} if camera.power.watts else {})
         fed = ("feed it through its data cable", Change("replace", ref.at("power"), feed))
-        return Told(text, tuple(cures(q, (motion, fed))))
+        return Told(text, tuple(cures(q, (motion, fed))), steps=reading.facts["steps"])
 
     def level(self, reading: Reading, value: float, settings: LinkSettings) -> Level | None:
         """Gigabytes against the limits; charges against the battery's own."""

@@ -23,8 +23,13 @@ def radio(camera: Camera, *, always: bool) -> Reading:
         Figure("sent over the air all the time", usual, "GB a day", low, high),
         Ref("camera", camera.id, "records"),
         RADIO,
-        facts={"camera": camera},
-        steps=(f"stream {stream[1]:.1f} Mbit/s, {how}", f"10.8 x {stream[1]:.1f} x {always:d} = {usual:.0f} GB a day"),
+        facts={
+            "camera": camera,
+            "steps": (
+                f"stream {stream[1]:.1f} Mbit/s, {how}",
+                f"10.8 x {stream[1]:.1f} x {always:d} = {usual:.0f} GB a day",
+            ),
+        },
     )
 
 
@@ -38,9 +43,12 @@ def store(camera: Camera, source: str, *, always: bool) -> Reading:
         Figure("charges of its battery", usual, "a week", low, high),
         Ref("camera", camera.id, "records"),
         BATTERY,
-        facts={"camera": camera, "source": source},
-        steps=(
-            f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {storage.hours(energy[1], watts[1]):.0f} h, warm and new",
-            f"168 h a week / that x {always:d} = {usual:.1f} charges a week",
-        ),
+        facts={
+            "camera": camera,
+            "source": source,
+            "steps": (
+                f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {storage.hours(energy[1], watts[1]):.0f} h, warm and new",
+                f"168 h a week / that x {always:d} = {usual:.1f} charges a week",
+            ),
+        },
     )

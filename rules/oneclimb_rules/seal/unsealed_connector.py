@@ -68,12 +68,16 @@ class UnsealedConnector(Rule["Connector"]):
         reading = Reading(
             figure,
             Ref("connector", subject.id, "seal"),
-            facts={"connector": subject, "rain": rain, "salt": sea},
-            steps=(
-                f"place {place:.2f} = damp air {ingress.DAMP[sits]:.2f} + rain from {rain:.0%} of its directions",
-                f"salt {sea:.2f}, fog and driving rain {ingress.air(weather):.2f}",
-                f"times what the seal lets through, {through:.1f}: {score:.2f} of 10",
-            ),
+            facts={
+                "connector": subject,
+                "rain": rain,
+                "salt": sea,
+                "steps": (
+                    f"place {place:.2f} = damp air {ingress.DAMP[sits]:.2f} + rain from {rain:.0%} of its directions",
+                    f"salt {sea:.2f}, fog and driving rain {ingress.air(weather):.2f}",
+                    f"times what the seal lets through, {through:.1f}: {score:.2f} of 10",
+                ),
+            },
         )
         yield reading
         if self.level(reading, figure.high, settings) != self.level(reading, figure.value, settings):
@@ -100,6 +104,7 @@ class UnsealedConnector(Rule["Connector"]):
             text,
             tuple(_remedies(connector, q)),
             "Switch the port's power off before the joint is opened, and seal it dry.",
+            reading.facts["steps"],
         )
 
 

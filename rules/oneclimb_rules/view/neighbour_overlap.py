@@ -60,10 +60,6 @@ class NeighbourOverlap(Rule["Camera"]):
                     Related(part.ref, f"{part.name}: up to {part.detail:.0f} px/m") for part in shown[:NAMED]
                 ),
                 facts={"parts": shown, "moves": subject.moves},
-                steps=tuple(
-                    f"{part.name}: {part.detail:.1f} px/m at most, {part.left:.0%} of it unmasked"
-                    for part in shown[:NAMED]
-                ),
             )
 
         unsaid = sides_unsaid(q.plan)
@@ -79,7 +75,14 @@ class NeighbourOverlap(Rule["Camera"]):
         named = "; ".join(_worded(part, q) for part in parts[:NAMED])
         more = f"; and {len(parts) - NAMED} more" if len(parts) > NAMED else ""
         masks = "; no mask counts on a camera that moves" if reading.facts["moves"] and camera.masks else ""
-        return Told(f"{camera.id} also shows {named}{more}{masks}", tuple(_remedies(camera, reading.key, parts, q)))
+        return Told(
+            f"{camera.id} also shows {named}{more}{masks}",
+            tuple(_remedies(camera, reading.key, parts, q)),
+            steps=tuple(
+                f"{part.name}: {part.detail:.1f} px/m at most, {q.say.share(part.left)} of it unmasked"
+                for part in parts[:NAMED]
+            ),
+        )
 
     def level(self, reading: Reading, value: float, settings: OverlapSettings) -> Level | None:
         """The limits; never more than a note for what is open to the street or agreed."""

@@ -66,18 +66,14 @@ class UnwantedZone(Rule["Camera"]):
         """What the frame is spent on, and the best turn; looked into only where the frame holds enough else."""
         raster = q.of(RASTER, subject)
         if could_be_spent(raster, q) <= settings.usual:
-            yield _reading(subject, 0.0, {"spent": 0.0, "on": (), "turn": None}, ())
+            yield _reading(subject, 0.0, {"spent": 0.0, "on": (), "turn": None})
             return
         turns = q.of(TURNS, subject)
         spent, on = spent_on(turns)
         turn = best_turn(turns) if turns.watched and not _things_wanted(raster.shares(), subject, q) else None
         beyond = max(0.0, spent - settings.usual)
         vain = beyond if spent > settings.most else min(beyond, turn.won if turn else 0.0)
-        steps = [f"{share:.0%} of the frame is {name}" for name, share in on]
-        steps.append(f"{spent:.0%} in all, {settings.usual:.0%} is usual")
-        if turn:
-            steps.append(f"{turn.words} keeps the wanted ground and leaves {spent - turn.won:.0%}")
-        yield _reading(subject, vain, {"spent": spent, "on": on, "turn": turn}, tuple(steps))
+        yield _reading(subject, vain, {"spent": spent, "on": on, "turn": turn})
         if not turns.watched and spent > settings.usual:
             yield Unknown(
                 Ref("camera", subject.id, "watches"),
@@ -86,21 +82,21 @@ class UnwantedZone(Rule["Camera"]):
 
     def tell(self, reading: Reading, q: Trial, settings: ZoneSettings) -> Told:
         """What the frame is spent on, and which turn wins it back."""
-        del settings
         camera: Camera = q.get(reading.at.thing)
-        on = reading.facts["on"]
+        on, turn, spent = (reading.facts[name] for name in ("on", "turn", "spent"))
         each = ", ".join(f"{name} {q.say.share(share)}" for name, share in on) if len(on) > 1 else on[0][0]
-        remedies = tuple(_remedies(camera, reading.facts["turn"], q))
+        remedies = tuple(_remedies(camera, turn, q))
         ends = "" if remedies else "; no turn that keeps the wanted ground, and shows no more of others', wins it back"
-        return Told(
-            f"{q.say.share(reading.facts['spent'])} of the frame of {camera.id} is spent on {each}{ends}", remedies
-        )
+        steps = [f"{q.say.share(share)} of the frame is {name}" for name, share in on]
+        steps.append(f"{q.say.share(spent)} in all, {q.say.share(settings.usual)} is usual")
+        if turn:
+            steps.append(f"{turn.words} keeps the wanted ground and leaves {q.say.share(spent - turn.won)}")
+        text = f"{q.say.share(spent)} of the frame of {camera.id} is spent on {each}{ends}"
+        return Told(text, remedies, steps=tuple(steps))
 
 
-def _reading(camera: Camera, vain: float, facts: dict[str, object], steps: tuple[str, ...]) -> Reading:
-    return Reading(
-        Figure("frame that could be better spent", vain, ""), Ref("camera", camera.id, "aim"), facts=facts, steps=steps
-    )
+def _reading(camera: Camera, vain: float, facts: dict[str, object]) -> Reading:
+    return Reading(Figure("frame that could be better spent", vain, ""), Ref("camera", camera.id, "aim"), facts=facts)
 
 
 def _things_wanted(shares: dict[Ref, float], camera: Camera, q: Query) -> bool:
