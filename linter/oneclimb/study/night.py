@@ -74,6 +74,7 @@ class Night:
     """material number of the ground"""
     dark: frozenset[Ref] = frozenset()
     _views: dict[tuple[str, bool], NightView] = dataclasses.field(default_factory=dict, compare=False, repr=False)
+    _told: dict[str, tuple[Contribution, ...]] = dataclasses.field(default_factory=dict, compare=False, repr=False)
 
     # -------------------------------------------------------------------------- states
 
@@ -158,6 +159,16 @@ class Night:
             total += self.shining(field, column, end) * _added(strength, by_source[rows])
         return total
 
+    def rest_on_glass(self, lit: Which, end: str) -> tuple[float, float]:
+        """Irradiance on the glass by the other sources ``lit``, straight and off surfaces: from inside the frame, from
+        outside it.
+        """
+        strength = {s.ref: s.strength(end) for s in (self.lights.lights[i] for i in self.others.which[lit])}
+        straight = [(d.inside, strength[d.ref] * d.received) for d in self.others.direct if d.ref in strength]
+        inside = float(self.rest_fallen(self.frame, lit, end).sum()) + sum(e for within, e in straight if within)
+        outside = float(self.rest_fallen(self.round, lit, end).sum()) + sum(e for within, e in straight if not within)
+        return inside, outside
+
     def own_signal(self, end: str) -> Array:
         """Signal of the frame's samples (n,) under the camera's own light."""
         frame = self.frame
@@ -184,19 +195,18 @@ class Night:
 
     def sums(self, lit: Which, end: str) -> Sums:
         """All sums of one state of the lights at one end of the doubt."""
-        strength = {s.ref: s.strength(end) for s in (self.lights.lights[i] for i in self.others.which[lit])}
-        direct = [(d.inside, strength[d.ref] * d.received) for d in self.others.direct if d.ref in strength]
         mirrored = [(m.inside, m.received) for m in self.mirrors_lit]
         own_targets, rest_targets = self._target_signals(lit, end)
+        rest_inside, rest_outside = self.rest_on_glass(lit, end)
         return Sums(
             self.own_signal(end),
             self.rest_signal(lit, end),
             own_targets,
             rest_targets,
             float(self.own_fallen(self.frame, end).sum()) + sum(e for inside, e in mirrored if inside),
-            float(self.rest_fallen(self.frame, lit, end).sum()) + sum(e for inside, e in direct if inside),
+            rest_inside,
             float(self.own_fallen(self.round, end).sum()) + sum(e for inside, e in mirrored if not inside),
-            float(self.rest_fallen(self.round, lit, end).sum()) + sum(e for inside, e in direct if not inside),
+            rest_outside,
         )
 
     def _target_signals(self, lit: Which, end: str) -> tuple[Array, Array]:
@@ -225,11 +235,13 @@ class Night:
         """Surfaces and sources but the camera's own light, those of 2 % or more of the metered light or of the
         veil, largest first.
         """
-        return contributions(self, state)
+        if state not in self._told:
+            self._told[state] = contributions(self, state)
+        return self._told[state]
 
     def darkened(self, refs: frozenset[Ref]) -> Night:
         """The world in which some more surfaces or sources give nothing but still hide: an exact sum."""
-        return dataclasses.replace(self, dark=self.dark | refs, _views={}) if refs else self
+        return dataclasses.replace(self, dark=self.dark | refs, _views={}, _told={}) if refs else self
 
 
 def _added(strength: Array, rows: Array) -> Array:

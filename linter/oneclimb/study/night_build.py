@@ -105,7 +105,7 @@ def _otherwise_taken(base: Night, camera: Camera, q: Query, dark: frozenset[Ref]
     if q.of(RASTER, camera) is not base.raster or q.of(COVER, camera).areas is not base.cover.areas:
         return None
     habits = _habits(camera, q.plan, front(camera, q.plan))
-    return dataclasses.replace(base, camera=camera, habits=habits, dark=base.dark | dark, _views={})
+    return dataclasses.replace(base, camera=camera, habits=habits, dark=base.dark | dark, _views={}, _told={})
 
 
 def _own(camera: Camera, lights: Lights, plan: Plan) -> tuple[Ref | None, Own]:

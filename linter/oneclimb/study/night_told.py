@@ -84,10 +84,10 @@ def _sources(night: Night, state: str) -> Iterator[Contribution]:
     whole = float(np.minimum(1.0, view.gain * signal).sum())
     for i in night.lit(state):
         source, alone = night.others.which[i], np.array([i], dtype=np.intp)
-        sums = night.sums(alone, "usual")
+        inside, outside = night.rest_on_glass(alone, "usual")
         less = np.maximum(signal - night.rest_signal(alone, "usual"), 0.0)
         metered = 1.0 - float(np.minimum(1.0, view.gain * less).sum()) / whole if whole > 0.0 else 0.0
-        veil, part = _veil(night, sums.rest_inside, sums.rest_outside, view.veil)
+        veil, part = _veil(night, inside, outside, view.veil)
         apart = float(np.linalg.norm(night.lights.spots[source] - night.raster.origin))
         yield Contribution(night.lights.lights[source].ref, metered, veil, apart, 0.0, part)
 
