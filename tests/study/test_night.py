@@ -403,6 +403,17 @@ def test_of_many_sources_those_that_matter_most_are_followed() -> None:
     assert night.others.pruned.max() > 0.0
 
 
+@pytest.mark.parametrize("first", [True, False])
+def test_narrow_beam_on_one_small_spot_is_followed_wherever_the_spot_is_listed(first: bool) -> None:
+    """A lamp that lights a letter box and nothing else, one of some hundred places that are asked about."""
+    spot = builders.area((6.3, -4.1), name="letter-box", height=1.0)
+    beam = builders.lamp((6.3, -4.1, 2.2), name="beam", kind="infrared", range=4.0, beam=10.0, lit="always")
+    night = _night(HOUSE, *((spot, YARD) if first else (YARD, spot)), CAMERA, beam)
+    assert night.found.shown[night.found.areas["letter-box"]].all()
+    assert [night.lights.lights[i].ref.id for i in night.others.which] == ["beam"]
+    assert night.others.on_targets[0, night.found.areas["letter-box"]].item() > 1.0
+
+
 def test_source_farther_than_twice_its_reach_is_left_out() -> None:
     near, far = (builders.camera((3.0, -y, 3.0), bearing=0.0, tilt=5.0, name="other") for y in (55.0, 65.0))
     assert [len(_night(YARD, CAMERA, other).others.which) for other in (near, far)] == [1, 0]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     Which = npt.NDArray[np.intp]
 
 PROBES = 24
-"""places of each kind at which it is first asked how much a source matters"""
+"""places of the frame, and of what lies round it, at which it is first asked how much a source matters"""
 MOST = 8
 """lamps, and cameras' lights, that are followed: those that matter most"""
 FAR = 2.0
@@ -148,16 +148,15 @@ def _mattering(on: Stage) -> tuple[Which, Array]:
     if not len(near):
         return near, np.zeros(count)
     straight, _ = possible(on.raster, on.front, on.lights, near, on.radius)
-    step = max(1, count // PROBES)
-    probes = [(on.found.points[::step], on.found.own[::step])]
+    shown = np.flatnonzero(on.found.shown)
+    probes = [(on.found.points[shown], on.found.own[shown])]
     for field in (on.frame, on.round):
         thin = max(1, len(field.places) // PROBES)
         probes.append((field.places[::thin], field.own_at_places[::thin]))
     ways = on.lights.ways(near, np.concatenate([places for places, _ in probes]))
     most = light.irradiance(on.lights.sent(near, ways), on.scale[near, None], ways.apart**2, on.radius)
     floor = np.maximum(1.0, np.concatenate([own for _, own in probes]))
-    targets = len(probes[0][0])
-    most[:, :targets] *= on.found.shown[::step]
+    targets = len(shown)
     lift = (most[:, :targets] / floor[:targets]).max(axis=1, initial=0.0)
     part = most[:, targets:].mean(axis=1) / floor[targets:].mean()
     score = np.maximum(np.maximum(lift, part), straight * on.scale[near] * on.stray)
@@ -165,8 +164,9 @@ def _mattering(on: Stage) -> tuple[Which, Array]:
     for kind in (on.lights.lamps[near], ~on.lights.lamps[near]):
         ranked = np.flatnonzero(kind & (score > on.prune))
         kept[ranked[np.argsort(-score[ranked], kind="stable")[:MOST]]] = True
-    lost = np.repeat(most[~kept, :targets].sum(axis=0), step)[:count]
-    return near[kept], lost * on.found.shown
+    lost = np.zeros(count)
+    lost[shown] = most[~kept, :targets].sum(axis=0)
+    return near[kept], lost
 
 
 def _cast(
