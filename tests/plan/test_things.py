@@ -44,6 +44,12 @@ def test_a_downpipe_runs_from_the_ground_to_the_eave_just_off_the_wall() -> None
     assert pipe.spot.out == pytest.approx(0.06)
 
 
+def test_what_touches_a_wall_stands_off_by_half_its_size_in_feet_as_in_metres() -> None:
+    listed = "{id: pipe, kind: downpipe, wall: left}, {id: bush, kind: bush, wall: back, diameter: 2 m}"
+    metres, feet = (plan_of(site(f"units: {units}\nobjects: [{listed}]")).objects for units in ("metres", "feet"))
+    assert [one.spot.out for one in metres] == [one.spot.out for one in feet] == [0.08 / 2 + 0.02, 1.0]
+
+
 def test_what_must_not_be_touched_is_marked() -> None:
     never = {kind for kind, usual in KINDS.items() if usual.fixed_by == "never"}
     assert never == {"gas-pipe", "flue", "vent", "meter", "lightning-conductor"}

@@ -9,7 +9,6 @@ from itertools import pairwise
 from oneclimb.plan.here import Here
 from oneclimb.plan.kinds import KINDS, Usual
 from oneclimb.plan.model import Building, Object, Shape, Spot, Vec2, Wall
-from oneclimb.plan.units import quantity
 from oneclimb.plan.where import PLACE, direction, distance, ground, is_placed, off, spot, wall_of
 
 _CLEAR = 0.02
@@ -37,14 +36,9 @@ def read_object(here: Here) -> tuple[Object, ...]:
 
 def _flush(usual: Usual, here: Here) -> float:
     """How far out the middle of a thing lies that touches its wall (a pipe stands off a little)."""
-    if usual.shape == "cylinder":
-        size = here.data.get("diameter", usual.diameter)
-    else:
-        size = here.data.get("deep", usual.deep if usual.shape != "crown" else usual.diameter)
-    half = (usual.diameter if usual.shape in ("cylinder", "crown") else usual.deep) or 0.0
-    if size is not None:
-        half = here.tried("out", lambda: quantity(size, "length", here.c.units)) or half
-    return half / 2 + (_CLEAR if usual.shape == "cylinder" else 0.0)
+    key = "diameter" if usual.shape in ("cylinder", "crown") else "deep"
+    size = here.maybe(key) or getattr(usual, key) or 0.0
+    return float(size / 2 + (_CLEAR if usual.shape == "cylinder" else 0.0))
 
 
 @dataclass(frozen=True, slots=True)
