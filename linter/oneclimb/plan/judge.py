@@ -31,6 +31,8 @@ def faults_of(schema: Mapping[str, Any], document: Document, data: Mapping[str, 
     return bounded(tuple(sorted(faults, key=lambda fault: (fault.span, fault.code, fault.text))), most)
 
 
+_LONGEST = 20_001
+"""entries of a list inside another thing that are judged: no schema of a plan allows as many"""
 _FAST: dict[int, tuple[Mapping[str, Any], Any]] = {}
 """the fast validators of the last few schemas; the schema is kept too, so that its id stays its own"""
 
@@ -63,11 +65,11 @@ def _errors(schema: Mapping[str, Any], data: Mapping[str, Any]) -> Iterator[Any]
 
     def of(part: Mapping[str, Any], value: Any, *path: str | int) -> Iterator[Any]:
         whole = {"$defs": schema.get("$defs", {}), **part}
-        for error in jsonschema.Draft202012Validator(whole).iter_errors(value):
+        for error in jsonschema.Draft202012Validator(whole).iter_errors(_shortened(value)):
             error.path.extendleft(reversed(path))
             yield error
 
-    yield from of({**schema, "properties": {key: {} for key in schema["properties"]}}, data)
+    yield from of({**schema, "properties": {key: {} for key in schema["properties"]}}, dict.fromkeys(data))
     for key, part in schema["properties"].items():
         if key not in data:
             continue
@@ -75,8 +77,15 @@ def _errors(schema: Mapping[str, Any], data: Mapping[str, Any]) -> Iterator[Any]
         if not isinstance(value, list) or items is None:
             yield from of(part, value, key)
             continue
-        yield from of({name: one for name, one in part.items() if name != "items"}, value, key)
+        yield from of({name: one for name, one in part.items() if name != "items"}, [None] * len(value), key)
         fast = _fast({"$defs": schema.get("$defs", {}), **items})
         for i, entry in enumerate(value):
             if not _surely(fast, entry):
                 yield from of(items, entry, key, i)
+
+
+def _shortened(value: Any) -> Any:
+    """A value with its lists cut where they are too long for any schema here: still too long, and soon judged."""
+    if isinstance(value, dict):
+        return {key: _shortened(one) for key, one in value.items()}
+    return [_shortened(one) for one in value[:_LONGEST]] if isinstance(value, list) else value

@@ -456,5 +456,5 @@ class Plan:
     added: tuple[tuple[Ref, Object], ...] = ()
     """the objects that packs' things add to the place (``Kind.surfaces``), each with the thing's own reference"""
     assumed: tuple[Assumed, ...] = ()
-    limits: Limits = Limits()
+    limits: Limits = field(default_factory=Limits)
     """how much it may hold"""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from oneclimb.plan.model import Vec2
 
@@ -49,10 +50,10 @@ def _convex(corners: tuple[Vec2, ...]) -> bool:
     return changes <= 2
 
 
-def inside(point: Vec2, corners: tuple[Vec2, ...]) -> bool:
-    """Whether a point lies inside a closed outline (crossings of a ray to the right, counted)."""
+def inside(point: Vec2, corners: NDArray[np.float64]) -> bool:
+    """Whether a point lies inside a closed outline ((n, 2), m): crossings of a ray to the right, counted."""
     x, y = point
-    a = np.asarray(corners, dtype=np.float64)
+    a = corners
     b = np.roll(a, -1, axis=0)
     spans = (a[:, 1] > y) != (b[:, 1] > y)
     a, b = a[spans], b[spans]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,6 +29,8 @@ class Solids:
     buildings: tuple[Building, ...]
     houses: NDArray[np.float64]
     """(n, 4): least and greatest x and y of each building, m"""
+    outlines: tuple[NDArray[np.float64], ...]
+    """(corners, 2) of each building, m"""
     objects: tuple[Object, ...]
     boxes: NDArray[np.float64]
     """(n, 8): x, y, cosine and sine of the yaw, half width, half depth, lowest and highest point"""
@@ -36,9 +38,10 @@ class Solids:
     @classmethod
     def of(cls, buildings: tuple[Building, ...], objects: tuple[Object, ...]) -> Solids:
         """Measure them."""
-        houses = [(*np.min(b.outline, axis=0), *np.max(b.outline, axis=0)) for b in buildings]
+        outlines = tuple(np.array(b.outline, dtype=np.float64) for b in buildings)
+        houses = [(*np.min(o, axis=0), *np.max(o, axis=0)) for o in outlines]
         boxes = np.array([_box(thing) for thing in objects], dtype=np.float64).reshape(-1, 8)
-        return cls(buildings, np.array(houses, dtype=np.float64).reshape(-1, 4), objects, boxes)
+        return cls(buildings, np.array(houses, dtype=np.float64).reshape(-1, 4), outlines, objects, boxes)
 
     def instead(self, objects: tuple[Object, ...], new: frozenset[str]) -> Solids:
         """The same with other objects, of which those with ids in ``new`` are to be measured."""
@@ -46,11 +49,11 @@ class Solids:
         rows = [_box(o) if o.id in new or o.id not in old else old[o.id] for o in objects]
         return replace(self, objects=objects, boxes=np.array(rows, dtype=np.float64).reshape(-1, 8))
 
-    def near_buildings(self, at: Vec) -> list[Building]:
-        """The buildings whose box a point lies in."""
+    def round_it(self, at: Vec) -> Iterator[Building]:
+        """The buildings whose outline a point lies inside."""
         h = self.houses
         found = (h[:, 0] <= at[0]) & (at[0] <= h[:, 2]) & (h[:, 1] <= at[1]) & (at[1] <= h[:, 3])
-        return [self.buildings[i] for i in np.nonzero(found)[0]]
+        return (self.buildings[i] for i in np.nonzero(found)[0] if inside(at[:2], self.outlines[i]))
 
     def near_objects(self, at: Vec) -> list[Object]:
         """The objects whose box a point lies in."""
@@ -72,7 +75,7 @@ def check_camera(c: Context, camera: Camera, solids: Solids, *, walls: bool = Tr
     path = c.paths["camera", camera.id]
     at = pivot(camera.mount, camera.shape)
     indoors = camera.mount.to == "ceiling" or camera.behind is not None
-    for building in solids.near_buildings(at):
+    for building in solids.round_it(at):
         if not indoors and _in_building(at, building):
             text = f"{camera.id} is inside {building.id}"
             c.faults.append(Raw("PLAN-28", text, (*path, "mount"), "`out` counts straight out from the wall's face"))
@@ -115,7 +118,7 @@ def _into_wall(at: Vec, ahead: Vec, camera: Camera, buildings: Mapping[str, Buil
 
 
 def _in_building(at: Vec, building: Building) -> bool:
-    if not building.base <= at[2] < building.base + building.height or not inside(at[:2], building.outline):
+    if not building.base <= at[2] < building.base + building.height:
         return False
     return all(_off(at[:2], wall.a, wall.normal) < -_SKIN for wall in building.walls if _beside(at[:2], wall.a, wall.b))
 
