@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import difflib
 import math
-from collections.abc import Callable, Iterable, Mapping, MutableMapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, MutableMapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -223,3 +223,19 @@ class Here:
             self.fault(key, "PLAN-02", passed("corners", f"an outline of more than {self.c.limits.corners} corners"))
             return None
         return self.tried(key, lambda: tuple(self.point(key, value) for value in listed))
+
+
+def each(c: Context, data: Mapping[str, Any], key: str, kind: str) -> Iterator[Here]:
+    """The entries of a list, each under its own id; a second one of the same id is a fault.
+
+    They end where there are more faults than are shown.
+    """
+    for i, entry in enumerate(data.get(key, ())):
+        if len(c.faults) > c.limits.faults:
+            return
+        here = Here(c, entry, (key, i), (kind, entry["id"]))
+        if here.thing in c.paths:
+            here.fault("id", "PLAN-18", f"another {kind} is already called `{entry['id']}`")
+            continue
+        c.paths[here.thing] = here.path
+        yield here

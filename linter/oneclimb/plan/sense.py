@@ -13,7 +13,7 @@ from oneclimb.plan.here import Context, Raw
 from oneclimb.plan.limits import passed
 from oneclimb.plan.model import Building, Camera, Object, Vec, Vec2
 from oneclimb.plan.outline import inside
-from oneclimb.plan.read_cameras import pivot
+from oneclimb.plan.read_mounts import pivot
 from oneclimb.plan.where import distance
 
 _INTO = -math.sin(math.radians(10.0))
