@@ -17,6 +17,7 @@ from oneclimb.study import LIGHTS, NIGHT, RASTER
 from oneclimb.study.night import Night
 from oneclimb.study.night_build import compute
 from oneclimb.study.night_view import ratio, reach, share_usable
+from oneclimb.trade.housing import HOUSINGS
 from oneclimb.trade.materials import BUILT_IN, Band, Material
 from place import builders
 
@@ -137,6 +138,24 @@ def test_pane_that_faces_the_camera_squarely_mirrors_its_own_lamp() -> None:
     assert not _night(dataclasses.replace(eye, aim=dataclasses.replace(eye.aim, bearing=90.0)), pane).mirrors
     aslant = dataclasses.replace(pane, yaw=30.0)
     assert not _night(eye, aslant).mirrors
+
+
+@pytest.mark.parametrize("wide", [0.02, 4.0])
+def test_pane_outside_the_frame_mirrors_however_small_it_is(wide: float) -> None:
+    """Its middle lies straight ahead of a dome that looks steeply down, above the frame, where few rays go."""
+    pane = builders.box(10.0, -3.05, wide=wide, deep=0.1, tall=2.2, surface="window glass", name="pane")
+    night = _night(builders.camera((10.0, 0.0, 2.0), bearing=180.0, tilt=45.0, shape="dome"), pane)
+    (mirror,) = night.mirrors
+    assert not mirror.inside
+    assert mirror.distance == pytest.approx(3.0 - HOUSINGS["dome"].out, abs=1e-3)
+    told = {c.ref: c for c in night.contributions()}
+    assert told[mirror.ref].nearest <= mirror.distance
+
+
+def test_pane_taken_away_mirrors_nothing() -> None:
+    pane = builders.box(10.0, -3.05, wide=2.0, deep=0.1, tall=3.0, surface="window glass", name="pane")
+    q = _query(builders.camera((10.0, 0.0, 2.0), bearing=180.0, tilt=0.0), pane)
+    assert not q.vary(Change("absent", Ref("object", "pane"))).of(NIGHT, q.plan.cameras[0]).mirrors
 
 
 # --------------------------------------------------------------------------- other worlds

@@ -78,7 +78,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
         round=fields[1],
         found=found,
         others=rest,
-        mirrors=(*mirrors(raster, fields, glazed, own, index), *thrown_back),
+        mirrors=(*mirrors(raster, glazed, own, index), *thrown_back),
         watched=tuple(name for name in cover.watched if name in found.areas),
         habits=habits,
         tables=reflectances(raster.scene.materials, tuple(columns)),

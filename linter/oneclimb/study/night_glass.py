@@ -16,9 +16,8 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from oneclimb.api import Query
-    from oneclimb.place.scene import Scene
     from oneclimb.plan.model import Camera, Plan
-    from oneclimb.study.night_field import Field, Own
+    from oneclimb.study.night_field import Own
     from oneclimb.study.raster import Raster
     from oneclimb.study.sources import Lights
 
@@ -130,37 +129,35 @@ def _frame_about(axis: Array, forward: Array) -> Array:
     return np.stack([side, np.cross(axis, side), axis])
 
 
-def mirrors(raster: Raster, fields: tuple[Field, ...], glazed: Front, own: Own, index: float) -> list[Direct]:
+def mirrors(raster: Raster, glazed: Front, own: Own, index: float) -> list[Direct]:
     """Panes in which the camera meets its own lamp: those that face it squarely, seen at twice their distance."""
-    found: dict[Ref, Direct] = {}
+    owners, feet, apart = _feet(raster)
+    forward = np.array(raster.eye.forward)
+    toward = (feet - raster.origin) / np.maximum(apart, 1e-6)[:, None]
+    inside = raster.eye.project(feet)[2]
+    sent = own.peak * light.pattern(toward @ forward, own.exponent) * float(optics.pane(0.0, index)[0])
+    counted = share_of_glass(glazed, forward, toward, inside)
+    received = light.irradiance(sent, counted, 4.0 * np.maximum(apart, own.touching) ** 2, own.radius)
+    met = np.flatnonzero(received > 0.0)
+    met = met[raster.scene.visible(raster.origin, feet[met], raster.absent)]
+    found = {raster.scene.owners[owners[i]]: i for i in met[np.argsort(-apart[met], kind="stable")]}
+    return [Direct(ref, float(received[i]), bool(inside[i]), float(apart[i])) for ref, i in found.items()]
+
+
+def _feet(raster: Raster) -> tuple[Which, Array, Array]:
+    """The points of panes straight in front of the camera: owners (k,), points (k, 3), distances (k,) m."""
     scene = raster.scene
-    panes = np.array([m.glass for m in scene.materials] + [False])
-    for field in fields:
-        facing = panes[field.materials]
-        for tri in np.unique(field.tri[facing[field.group]]) if facing.any() else ():
-            foot, apart = _foot(scene, int(tri), raster.origin)
-            if foot is None or not scene.visible(raster.origin, foot, raster.absent)[0]:
-                continue
-            toward = (foot - raster.origin)[None, :] / max(apart, 1e-6)
-            inside = raster.eye.project(foot[None, :])[2]
-            cosine = toward @ np.array(raster.eye.forward)
-            counted = share_of_glass(glazed, np.array(raster.eye.forward), toward, inside)
-            sent = own.peak * light.pattern(cosine, own.exponent) * float(optics.pane(0.0, index)[0])
-            received = light.irradiance(sent, counted, 4.0 * max(apart, own.touching) ** 2, own.radius)
-            if received[0] > 0.0:
-                ref = scene.owners[scene.owner[tri]]
-                found[ref] = Direct(ref, float(received[0]), bool(inside[0]), apart)
-    return list(found.values())
-
-
-def _foot(scene: Scene, tri: int, point: Array) -> tuple[Array | None, float]:
-    """The point of a triangle straight in front of ``point``, and its distance; None where that lies outside it."""
-    a, b, c = scene.triangles[tri]
-    normal = scene.normals[tri]
-    apart = float((point - a) @ normal)
-    foot = point - apart * normal
-    sides = [float(np.cross(q - p, foot - p) @ normal) for p, q in ((a, b), (b, c), (c, a))]
-    return (foot if min(sides) >= -1e-9 else None), abs(apart)
+    panes = np.array([m.glass for m in scene.materials], dtype=np.bool_)[scene.material]
+    if panes.any():
+        panes &= ~np.isin(scene.owner, scene.owned_by(raster.absent))
+    tris = np.flatnonzero(panes)
+    corners, normals = scene.triangles[tris], scene.normals[tris]
+    apart = np.einsum("ij,ij->i", raster.origin - corners[:, 0], normals)
+    feet = raster.origin - apart[:, None] * normals
+    onward = np.roll(corners, -1, axis=1) - corners
+    sides = np.einsum("ijk,ik->ij", np.cross(onward, feet[:, None] - corners), normals)
+    within = (sides >= -1e-9).all(axis=1)
+    return scene.owner[tris[within]].astype(np.intp), feet[within], np.abs(apart[within])
 
 
 def own_pane(camera: Camera, q: Query, own: Own, index: float) -> tuple[list[Direct], float]:

@@ -67,7 +67,8 @@ def _surfaces(night: Night, state: str) -> Iterator[Contribution]:
     for owner, (taken, share, inside, outside) in light_of.items():
         veil, part = _veil(night, inside, outside, view.veil)
         if owner >= 0 and max(taken, veil) >= LEAST:
-            nearest = min(frame.nearest(owner), night.round.nearest(owner))
+            mirrored = (m.distance for m in night.mirrors_lit if m.ref == owners[owner])
+            nearest = min(frame.nearest(owner), night.round.nearest(owner), *mirrored)
             yield Contribution(owners[owner], float(taken), veil, nearest, float(share), part)
 
 
