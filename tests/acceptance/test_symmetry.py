@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from sites import site
 
 from acceptance import transforms
-from bench.sites import site
 from oneclimb import kit, review
 from oneclimb.packs import page_path
 from oneclimb.place.solids import solids

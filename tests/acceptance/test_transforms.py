@@ -8,9 +8,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 import pytest
+from sites import site
 
 from acceptance import transforms
-from bench.sites import site
 from oneclimb import kit, review
 from oneclimb.plan.model import Plan
 
