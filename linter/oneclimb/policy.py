@@ -54,18 +54,23 @@ class Policy:
         """The settings in force for a rule."""
         return self.in_force[rule.info.code].settings
 
-    def level(self, rule: Rule[Any], reading: Reading) -> tuple[Level | None, bool]:
-        """A reading's level; lowered by one where the limit lies inside its doubt."""
+    def plain(self, rule: Rule[Any], reading: Reading) -> Level | None:
+        """A reading's level by its middle value alone, the doubt left aside."""
         force = self.in_force[rule.info.code]
         if force.level == "none":
-            return None, False
+            return None
         worst = rule.level(reading, reading.figure.value, force.settings)
-        if worst is None:
-            return None, False
+        return worst and (force.level or worst)
+
+    def level(self, rule: Rule[Any], reading: Reading) -> tuple[Level | None, bool]:
+        """A reading's level; lowered by one, to a note at least, where the limit lies inside its doubt."""
+        worst = self.plain(rule, reading)
+        force = self.in_force[rule.info.code]
+        if worst is None or force.level:
+            return worst, False
         kindest = rule.level(reading, reading.settled().figure.kindest, force.settings)
         softened = _rank(kindest) < _rank(worst)
-        level = _lower(worst) if softened else worst
-        return (force.level or level, softened) if level else (None, False)
+        return (_lower(worst) if softened else worst), softened
 
     def _resolve(self, rule: Rule[Any], plan: Mapping[str, Any], owner: Mapping[str, Any]) -> InForce:
         code = rule.info.code
@@ -139,8 +144,8 @@ def _rank(level: Level | None) -> int:
     return -1 if level is None else LEVELS.index(level)
 
 
-def _lower(level: Level | None) -> Level | None:
-    return None if _rank(level) <= 0 else LEVELS[_rank(level) - 1]
+def _lower(level: Level) -> Level:
+    return LEVELS[max(0, _rank(level) - 1)]
 
 
 def _with(limits: Limits, level: str, value: float) -> Limits:

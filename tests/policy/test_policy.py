@@ -60,7 +60,7 @@ def test_a_limit_inside_the_doubt_lowers_the_level_by_one_and_says_so() -> None:
     policy = Policy([Loss()], {}, {})
     assert policy.level(Loss(), reading(0.3, 0.1, 0.4)) == ("note", True)
     assert policy.level(Loss(), reading(0.3, 0.25, 0.4)) == ("warning", False)
-    assert policy.level(Loss(), reading(0.06, 0.0, 0.4)) == (None, False)
+    assert policy.level(Loss(), reading(0.06, 0.0, 0.4)) == ("note", True)
 
 
 @given(st.floats(0, 1), st.floats(0, 1), st.floats(0, 1))

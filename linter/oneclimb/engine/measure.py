@@ -16,6 +16,9 @@ class Judge(Protocol):
     def settings(self, rule: Rule[Any]) -> Any:
         """The settings in force for a rule."""
 
+    def plain(self, rule: Rule[Any], reading: Reading) -> Level | None:
+        """The level of a reading by its middle value, the doubt left aside."""
+
     def level(self, rule: Rule[Any], reading: Reading) -> tuple[Level | None, bool]:
         """The level of a reading, and whether doubt lowered it."""
 

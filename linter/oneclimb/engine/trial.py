@@ -1,8 +1,8 @@
 """Remedies tried in the model before they are offered.
 
 A rule names steps from least to most; the bench finds the first that clears the finding,
-and proves that nothing new appears there. The search is coarse (doubling, then halving)
-and every review has a fixed number of trials to spend.
+and proves that nothing new appears there. The search goes by halves, and
+every review has a fixed number of trials to spend.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
 from oneclimb.api import LEVELS, Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
@@ -20,11 +21,31 @@ from oneclimb.plan.model import Cable, Camera, Connector, Plan, Spot
 R = TypeVar("R")
 S = TypeVar("S")
 
-NEAR = 15.0
-"""cameras within this distance (m) are looked at again when another one moves: beyond it a
-camera's infrared is a small part of anyone's light (estimate)"""
+NEAR = 8.0
+"""cameras within this distance (m) are looked at again when another one moves. A lamp rated for R metres, D metres
+away and straight in, leaves a camera like it the reach D / sqrt(2.5 g) = 4.5 D (g = 0.02): farther off than this it
+costs a camera rated for 35 m nothing"""
 FURTHER = (1, 2, 4)
 """how many steps past the least are looked at, besides the last, when the least brings something new"""
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """What a reading became: None where it is gone, or where the plan would no longer stand or tell; and its level by
+    the middle value alone, so that a remedy is not owed to doubt.
+    """
+
+    reading: Reading | None
+    level: Level | None
+
+    @property
+    def figure(self) -> Figure | None:
+        """The figure with its doubt."""
+        return self.reading.settled().figure if self.reading else None
+
+
+class SpentError(Exception):
+    """The review's trials are spent: what is not proved is not offered."""
 
 
 class Bench:
@@ -47,92 +68,62 @@ class Bench:
         ladder: bool = False,
     ) -> Remedy | None:
         """The first step that clears the reading and brings nothing new; None when none does."""
-        figures: dict[int, tuple[Figure | None, Level | None]] = {}
+        seen: dict[int, Tried] = {}
 
         def clears(i: int) -> bool:
-            if i not in figures:
-                figures[i] = self._after(steps[i])
-            return figures[i][1] is None
+            if i not in seen:
+                seen[i] = self._after(steps[i])
+            return seen[i].level is None
 
         def stands(i: int) -> bool:
             return (keeps is None or keeps(self.world.vary(*steps[i]))) and not self._brings(steps[i])
 
-        first = self._first(clears, len(steps))
-        if first is None:
+        try:
+            i = _least(clears, stands, len(steps))
+        except SpentError:
             return None
-        last = len(steps) - 1
-        looked = sorted({first, *(min(first + more, last) for more in FURTHER), last})
-        i = self._least_of(lambda step: clears(step) and stands(step), looked)
-        return None if i is None else Remedy(text(i), tuple(steps[i]), figures[i][0], ladder=ladder)
+        return None if i is None else Remedy(text(i), tuple(steps[i]), seen[i].figure, ladder=ladder)
 
     def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:
         """A remedy that may help only in part: a tenth or more, and nothing new."""
-        figure, level = self._after(edits)
-        before = self._reading.figure
-        if figure is None or self._brings(edits):
+        try:
+            tried = self._after(edits)
+        except SpentError:
             return None
-        better = (before.value - figure.value) if before.good == "low" else (figure.value - before.value)
-        if level is not None and better < 0.1 * abs(before.value):
+        if tried.reading is None or self._brings(edits):
             return None
-        return Remedy(text, tuple(edits), figure, partial=level is not None, ladder=ladder)
-
-    @staticmethod
-    def _first(clears: Callable[[int], bool], count: int) -> int | None:
-        """The first index that clears, found by doubling and then halving."""
-        low, i = -1, 0
-        while i < count and not clears(i):
-            low, i = i, 2 * i + 1
-        if i >= count:
-            if not count or low == count - 1 or not clears(count - 1):
-                return None
-            i = count - 1
-        while i - low > 1:
-            mid = (low + i) // 2
-            low, i = (low, mid) if clears(mid) else (mid, i)
-        return i
-
-    @staticmethod
-    def _least_of(good: Callable[[int], bool], looked: Sequence[int]) -> int | None:
-        """The first good one of some indices, and halving back from it to the one before, so that its
-        neighbour is known not to be good.
-        """
-        i = next((step for step in looked if good(step)), None)
-        if i is None:
+        before, after = self._reading.figure, tried.reading.figure
+        better = (before.value - after.value) if before.good == "low" else (after.value - before.value)
+        if tried.level is not None and better < 0.1 * abs(before.value):
             return None
-        low = max((step for step in looked if step < i), default=i - 1)
-        while i - low > 1:
-            mid = (low + i) // 2
-            low, i = (low, mid) if good(mid) else (mid, i)
-        return i
+        return Remedy(text, tuple(edits), tried.figure, partial=tried.level is not None, ladder=ladder)
 
     def _world(self, edits: Sequence[Change]) -> World | None:
-        """The world after the edits, or None where the plan would not stand or the trials are spent."""
+        """The world after the edits, None where the plan would not stand; ``SpentError`` when no trials are left."""
         if self.world.shared.trials <= 0:
-            return None
+            raise SpentError
         self.world.shared.trials -= 1
         try:
             return self.world.vary(*edits)
         except ValueError:
             return None
 
-    def _after(self, edits: Sequence[Change]) -> tuple[Figure | None, Level | None]:
-        """This reading's figure and level after the edits; the present level where they can't be made."""
+    def _after(self, edits: Sequence[Change]) -> Tried:
+        """This reading after the edits."""
         world = self._world(edits)
-        now = self._measurer.judge.level(self._rule, self._reading)[0]
-        if world is None:
-            return None, now
-        subject = world.get(self._subject)
-        settings = self._measurer.judge.settings(self._rule)
-        silent = False
+        judge = self._measurer.judge
+        silent = world is None
         try:
-            for item in self._rule.measure(subject, world, settings):
+            for item in (
+                self._rule.measure(world.get(self._subject), world, judge.settings(self._rule)) if world else ()
+            ):
                 if isinstance(item, Unknown):
                     silent = True
                 elif item.key == self._reading.key and item.at.thing == self._reading.at.thing:
-                    return item.settled().figure, self._measurer.judge.level(self._rule, item)[0]
+                    return Tried(item, judge.plain(self._rule, item))
         except Unknown:
             silent = True
-        return None, now if silent else None
+        return Tried(None, judge.plain(self._rule, self._reading) if silent else None)
 
     def _brings(self, edits: Sequence[Change]) -> bool:
         """Whether the edits bring a finding that was not there, or make one worse."""
@@ -212,3 +203,35 @@ def _lit_spot(thing: Any) -> Spot | None:
 def _apart(a: Spot, b: Spot) -> float:
     """Distance on the plan, m."""
     return math.hypot(a.x - b.x, a.y - b.y)
+
+
+def _least(clears: Callable[[int], bool], stands: Callable[[int], bool], count: int) -> int | None:
+    """The first index that clears and stands, its neighbour below known not to; None when there is none."""
+    first = _first(clears, count)
+    if first is None or stands(first):
+        return first
+
+    def serves(i: int) -> bool:
+        return clears(i) and stands(i)
+
+    looked = sorted({*(min(first + more, count - 1) for more in FURTHER), count - 1})
+    i = next((step for step in looked if serves(step)), None)
+    return None if i is None else _halved(serves, max((step for step in looked if step < i), default=first), i)
+
+
+def _first(clears: Callable[[int], bool], count: int) -> int | None:
+    """The first index that clears. The most is asked first: where that does not help, only half of it is asked too
+    (for a move that goes past the thing), so that what is hopeless costs two trials.
+    """
+    for i in (count - 1, (count - 1) // 2):
+        if count and clears(i):
+            return _halved(clears, -1, i)
+    return None
+
+
+def _halved(good: Callable[[int], bool], low: int, i: int) -> int:
+    """From a good index ``i`` back by halves towards ``low``, not good: the neighbour below is known not to be good."""
+    while i - low > 1:
+        mid = (low + i) // 2
+        low, i = (low, mid) if good(mid) else (mid, i)
+    return i
