@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from oneclimb.plan.here import Here, Path
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan
 from oneclimb.plan.origins import Origins, locate
@@ -147,7 +149,7 @@ class Again:
         for name in cameras:
             if name in now:
                 check_camera(self.c, now[name], self.solids)
-        if objects:
+        if objects and not np.array_equal(self.solids.boxes, self.source.solids.boxes):
             moved = (solid for listed in self.things.get("objects", {}).values() for solid in listed)
             only = Solids.of((), tuple(moved))
             for camera in now.values():

@@ -45,9 +45,15 @@ class Solids:
 
     def instead(self, objects: tuple[Object, ...], new: frozenset[str]) -> Solids:
         """The same with other objects, of which those with ids in ``new`` are to be measured."""
-        old = {thing.id: row for thing, row in zip(self.objects, self.boxes, strict=True)}
-        rows = [_box(o) if o.id in new or o.id not in old else old[o.id] for o in objects]
-        return replace(self, objects=objects, boxes=np.array(rows, dtype=np.float64).reshape(-1, 8))
+        if len(objects) != len(self.objects):
+            old = dict(zip((thing.id for thing in self.objects), self.boxes, strict=True))
+            rows = [_box(o) if o.id in new or o.id not in old else old[o.id] for o in objects]
+            return replace(self, objects=objects, boxes=np.array(rows, dtype=np.float64).reshape(-1, 8))
+        boxes = self.boxes.copy()
+        for i, thing in enumerate(objects):
+            if thing.id in new:
+                boxes[i] = _box(thing)
+        return replace(self, objects=objects, boxes=boxes)
 
     def round_it(self, at: Vec) -> Iterator[Building]:
         """The buildings whose outline a point lies inside."""
