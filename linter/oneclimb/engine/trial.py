@@ -25,8 +25,6 @@ NEAR = 8.0
 """cameras within this distance (m) are looked at again when another one moves. A lamp rated for R metres, D metres
 away and straight in, leaves a camera like it the reach D / sqrt(2.5 g) = 4.5 D (g = 0.02): farther off than this it
 costs a camera rated for 35 m nothing"""
-FURTHER = (1, 2, 4)
-"""how many steps past the least are looked at, besides the last, when the least brings something new"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +73,12 @@ class Bench:
                 seen[i] = self._after(steps[i])
             return seen[i].level is None
 
-        def stands(i: int) -> bool:
-            return (keeps is None or keeps(self.world.vary(*steps[i]))) and not self._brings(steps[i])
+        def stays(i: int) -> bool:
+            world = self._world(steps[i])
+            return world is not None and (keeps is None or keeps(world))
 
         try:
-            i = _least(clears, stands, len(steps))
+            i = _least(clears, lambda i: not self._brings(steps[i]), _most(stays, len(steps)))
         except SpentError:
             return None
         return None if i is None else Remedy(text(i), tuple(steps[i]), seen[i].figure, ladder=ladder)
@@ -99,17 +98,17 @@ class Bench:
         return Remedy(text, tuple(edits), tried.figure, partial=tried.level is not None, ladder=ladder)
 
     def _world(self, edits: Sequence[Change]) -> World | None:
-        """The world after the edits, None where the plan would not stand; ``SpentError`` when no trials are left."""
-        if self.world.shared.trials <= 0:
-            raise SpentError
-        self.world.shared.trials -= 1
+        """The world after the edits, None where the plan would not stand."""
         try:
             return self.world.vary(*edits)
         except ValueError:
             return None
 
     def _after(self, edits: Sequence[Change]) -> Tried:
-        """This reading after the edits."""
+        """This reading after the edits; ``SpentError`` when no trials are left."""
+        if self.world.shared.trials <= 0:
+            raise SpentError
+        self.world.shared.trials -= 1
         world = self._world(edits)
         judge = self._measurer.judge
         silent = world is None
@@ -129,7 +128,7 @@ class Bench:
         """Whether the edits bring a finding that was not there, or make one worse."""
         world = self.world.vary(*edits)
         touched = {change.at.thing for change in edits}
-        for ref in self._near(touched):
+        for ref in sorted(self._near(touched), key=lambda ref: (ref != self._subject, ref.kind == "camera")):
             before = self._measurer.levels(self.world, ref)
             for path, level in self._measurer.levels(world, ref).items():
                 if path not in before or LEVELS.index(level) > LEVELS.index(before[path]):
@@ -205,28 +204,24 @@ def _apart(a: Spot, b: Spot) -> float:
     return math.hypot(a.x - b.x, a.y - b.y)
 
 
-def _least(clears: Callable[[int], bool], stands: Callable[[int], bool], count: int) -> int | None:
-    """The first index that clears and stands, its neighbour below known not to; None when there is none."""
-    first = _first(clears, count)
-    if first is None or stands(first):
-        return first
-
-    def serves(i: int) -> bool:
-        return clears(i) and stands(i)
-
-    looked = sorted({*(min(first + more, count - 1) for more in FURTHER), count - 1})
-    i = next((step for step in looked if serves(step)), None)
-    return None if i is None else _halved(serves, max((step for step in looked if step < i), default=first), i)
+def _most(stays: Callable[[int], bool], count: int) -> int:
+    """The last index before the first that does not stay, -1 for none: a move goes so far and no farther."""
+    if not count or stays(count - 1):
+        return count - 1
+    return _halved(lambda i: not stays(i), -1, count - 1) - 1
 
 
-def _first(clears: Callable[[int], bool], count: int) -> int | None:
-    """The first index that clears. The most is asked first: where that does not help, only half of it is asked too
-    (for a move that goes past the thing), so that what is hopeless costs two trials.
+def _least(clears: Callable[[int], bool], stands: Callable[[int], bool], most: int) -> int | None:
+    """The first index up to ``most`` that clears and stands, its neighbour below known not to; None when there is none.
+
+    The most is asked first, so that a move that is hopeless costs one trial.
     """
-    for i in (count - 1, (count - 1) // 2):
-        if count and clears(i):
-            return _halved(clears, -1, i)
-    return None
+    if most < 0 or not clears(most):
+        return None
+    first = _halved(clears, -1, most)
+    if stands(first):
+        return first
+    return _halved(stands, first, most) if most > first and stands(most) else None
 
 
 def _halved(good: Callable[[int], bool], low: int, i: int) -> int:

@@ -156,4 +156,6 @@ def vary(base: Lights, site: Site, changes: tuple[Change, ...], q: Query) -> Lig
             lights.append(base.lights[base.index[ref]] if same else make())
         except Unknown as unsaid:
             unknown[ref] = unsaid
+    if tuple(lights) == base.lights and unknown.keys() == base.unknown.keys():
+        return base
     return lights_of(lights, unknown)

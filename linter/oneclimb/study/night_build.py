@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from oneclimb.api import Ref
+from oneclimb.plan.model import Power
 from oneclimb.study import COVER, LIGHTS, RASTER
 from oneclimb.study.lights import INFRARED
 from oneclimb.study.night import Night
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Area, Camera, Plan
     from oneclimb.study.cover import Cover
     from oneclimb.study.night_field import Field
+    from oneclimb.study.night_others import Others
     from oneclimb.study.raster import Raster
 
     Array = npt.NDArray[np.float64]
@@ -59,13 +61,9 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     areas = _areas(plan, cover)
     length = UNLIT_LENGTH if own.peak <= 0.0 else FARTHEST * math.sqrt(own.peak)
     found = targets(raster, cover, areas, own, length)
-    habits = _habits(camera, plan, glazed)
-    stray = max(constant(plan, name).high for name in GLARE) * constant(plan, "dirt").high / light.TARGET
     scale = _scales(camera, lights, own_ref, plan) * through
-    rest = others(
-        Stage(raster, lights, *fields, found, glazed, scale, own.radius, constant(plan, "prune").usual, stray)
-    )
-    columns = {_wavelength(camera), *lights.columns[rest.which].tolist()}
+    seen = {"raster": raster, "frame": fields[0], "round": fields[1], "found": found}
+    rest = others(_stage(plan, lights=lights, front=glazed, scale=scale, **seen))
     night = Night(
         camera=camera,
         raster=raster,
@@ -80,32 +78,81 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
         others=rest,
         mirrors=(*mirrors(raster, glazed, own, index), *thrown_back),
         watched=tuple(name for name in cover.watched if name in found.areas),
-        habits=habits,
-        tables=reflectances(raster.scene.materials, tuple(columns)),
+        habits=_habits(camera, plan, glazed),
+        tables=_tables(raster, camera, lights, rest),
         ground=_ground(raster, fields[0]),
     )
     return night.darkened(frozenset(c.at for c in q.changes if c.how == "dark"))
 
 
 def vary(base: Night, camera: Camera, changes: tuple[Change, ...], q: Query) -> Night | None:
-    """The base's night with some terms left out, or taken with other habits, where nothing else differs."""
+    """The base's night with some terms left out, taken with other habits, or under other cameras' and lamps' changed
+    light; None where anything else differs.
+    """
     dark = frozenset(change.at for change in changes if change.how == "dark")
     if len(dark) == len(changes):
         return base.darkened(dark)
-    if all(change.how == "dark" or change.at.thing == Ref("camera", camera.id) for change in changes):
-        return _otherwise_taken(base, camera, q, dark)
-    return None
+    plan: Plan = q.plan
+    same_light = camera.behind is None and _lighting(camera) == _lighting(base.camera)
+    if not same_light or any(change.at.kind == "model" for change in changes):
+        return None
+    cover = q.of(COVER, camera)
+    if q.of(RASTER, camera) is not base.raster or cover.areas is not base.cover.areas:
+        return None
+    glazed, lights = front(camera, plan), q.of(LIGHTS, plan.site)
+    night = base if lights is base.lights else _under(base, lights, glazed, plan)
+    return dataclasses.replace(
+        night,
+        camera=camera,
+        cover=cover,
+        habits=_habits(camera, plan, glazed),
+        watched=tuple(name for name in cover.watched if name in base.found.areas),
+        dark=base.dark | dark,
+        _views={},
+        _told={},
+    )
 
 
-def _otherwise_taken(base: Night, camera: Camera, q: Query, dark: frozenset[Ref]) -> Night | None:
-    """The same light on another front, clean or dirty, or with another metering; None where the light differs."""
-    before = base.camera
-    if dataclasses.replace(camera, front=before.front, metering=before.metering) != before:
-        return None
-    if q.of(RASTER, camera) is not base.raster or q.of(COVER, camera).areas is not base.cover.areas:
-        return None
-    habits = _habits(camera, q.plan, front(camera, q.plan))
-    return dataclasses.replace(base, camera=camera, habits=habits, dark=base.dark | dark, _views={}, _told={})
+def _lighting(camera: Camera) -> Camera:
+    """A camera less what has no part in the light it sees."""
+    return dataclasses.replace(
+        camera,
+        name="",
+        type="",
+        front="clean",
+        metering="frame",
+        status_light=None,
+        moves=False,
+        masks=(),
+        watches=(),
+        records=None,
+        link=None,
+        power=Power(None),
+        bitrate=None,
+        rated=None,
+    )
+
+
+def _under(base: Night, lights: Lights, glazed: Front, plan: Plan) -> Night:
+    """The same camera's night where other sources have changed: its own light and all it sees stay."""
+    scale = _scales(base.camera, lights, base.own_ref, plan)
+    seen = {"raster": base.raster, "frame": base.frame, "round": base.round, "found": base.found}
+    rest = others(_stage(plan, lights=lights, front=glazed, scale=scale, **seen))
+    tables = _tables(base.raster, base.camera, lights, rest)
+    return dataclasses.replace(base, lights=lights, others=rest, tables=tables)
+
+
+def _stage(plan: Plan, **seen: Any) -> Stage:
+    """Where other light is looked for, with what of it the constants say."""
+    stray = max(constant(plan, name).high for name in GLARE) * constant(plan, "dirt").high / light.TARGET
+    radius, prune = constant(plan, "ring-radius").usual, constant(plan, "prune").usual
+    return Stage(**seen, radius=radius, prune=prune, stray=stray)
+
+
+def _tables(raster: Raster, camera: Camera, lights: Lights, rest: Others) -> Mapping[tuple[int, str], Array]:
+    """Reflectances at every wavelength some light here has."""
+    columns = {_wavelength(camera), *lights.columns[rest.which].tolist()}
+    return reflectances(raster.scene.materials, tuple(columns))
 
 
 def _own(camera: Camera, lights: Lights, plan: Plan) -> tuple[Ref | None, Own]:
