@@ -23,11 +23,13 @@ class Housing:
     """usual height of its mount above the ground where the plan does not say"""
 
 
-HOUSINGS: Mapping[str, Housing] = MappingProxyType({
-    "turret": Housing(out=0.09, nose=0.0, bubble=False, window=True, height=2.5),
-    "dome": Housing(out=0.08, nose=0.0, bubble=True, window=False, height=2.5),
-    "bullet": Housing(out=0.06, nose=0.18, bubble=False, window=False, height=2.5),
-    "box": Housing(out=0.06, nose=0.12, bubble=False, window=False, height=2.5),
-    "doorbell": Housing(out=0.03, nose=0.0, bubble=False, window=True, height=1.2),
-})
+HOUSINGS: Mapping[str, Housing] = MappingProxyType(
+    {
+        "turret": Housing(out=0.09, nose=0.0, bubble=False, window=True, height=2.5),
+        "dome": Housing(out=0.08, nose=0.0, bubble=True, window=False, height=2.5),
+        "bullet": Housing(out=0.06, nose=0.18, bubble=False, window=False, height=2.5),
+        "box": Housing(out=0.06, nose=0.12, bubble=False, window=False, height=2.5),
+        "doorbell": Housing(out=0.03, nose=0.0, bubble=False, window=True, height=1.2),
+    }
+)
 """By the plan's word for the shape. Common practice: sizes of ordinary housings."""
