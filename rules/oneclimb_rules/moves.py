@@ -15,7 +15,7 @@ TAPE = 0.05
 """m: the least move worth drilling for, one mark of a tape"""
 KEPT = 0.98
 """share of the wanted samples seen before that must still be seen after a move"""
-ENOUGH = 3
+ENOUGH = 2
 """remedies offered of one kind of search: a person wants a choice, not a list"""
 SIDES = ((-1, "left"), (1, "right"))
 """as seen from outside facing the wall for a move; as seen by the camera for a turn"""
