@@ -126,6 +126,21 @@ def test_person_between_two_lamps_is_lit_by_the_phase_of_a_sphere() -> None:
     assert given == pytest.approx([20.0**2 / ((8.0 - 0.05) ** 2 + 0.03**2) / math.pi], rel=1e-4)
 
 
+def test_shadow_falls_where_the_straight_way_to_the_lamp_meets_the_box() -> None:
+    """By clipping each way against the box's six planes (slabs), one target at a time."""
+    low, high = np.array([7.0, -4.5, 0.0]), np.array([8.0, -3.5, 2.0])
+    box, lamp = builders.box(7.5, -4.0, tall=2.0), builders.lamp((9.03, -3.21, 1.97), lit="always")
+    night, bare = _night(YARD, CAMERA, lamp, box), _night(YARD, CAMERA, lamp)
+    shown = night.found.shown
+    assert (shown <= bare.found.shown).all()
+    way = night.found.points[shown] - np.array(lamp.spot.xyz)
+    ends = np.stack([(low - np.array(lamp.spot.xyz)) / way, (high - np.array(lamp.spot.xyz)) / way])
+    blocked = ends.min(axis=0).max(axis=1) < np.minimum(ends.max(axis=0).min(axis=1), 1.0)
+    assert 5 < blocked.sum() < 0.5 * shown.sum()
+    assert not night.others.on_targets[0, shown][blocked].any()
+    assert np.allclose(night.others.on_targets[0, shown][~blocked], bare.others.on_targets[0, shown][~blocked])
+
+
 def test_pane_that_faces_the_camera_squarely_mirrors_its_own_lamp() -> None:
     """E = R I/(2d)² with R = 8.17 % (Fresnel, n = 1.52), d the distance to the pane."""
     pane = builders.box(10.0, -3.05, wide=2.0, deep=0.1, tall=3.0, surface="window glass", name="pane")
@@ -235,6 +250,14 @@ def test_dirty_front_and_metering_are_taken_from_the_same_light() -> None:
         _same(got, _night(HOUSE, YARD, PIPE, other, OTHER, PORCH), "all")
 
 
+def test_dirty_front_makes_as_many_times_the_veil() -> None:
+    """The veil is linear in the stray light, and the constant of a dirty front is 3."""
+    clean, dirty = (_night(*FULL[:3], dataclasses.replace(CAMERA, front=front)).view() for front in ("clean", "dirty"))
+    assert clean.dimmed == dirty.dimmed == 1.0
+    assert dirty.veil == pytest.approx(3.0 * clean.veil, rel=1e-9)
+    assert dirty.reach.value < clean.reach.value
+
+
 def test_matt_black_pipe_is_another_light() -> None:
     q = _query(*FULL)
     black = dataclasses.replace(PIPE, surface="matt black paint")
@@ -311,6 +334,13 @@ def test_pane_before_the_camera_blinds_it_unless_sealed() -> None:
         view(gap=0.02, sealed=None)
     with pytest.raises(Unknown, match="gap"):
         view(gap=None, sealed=False)
+
+
+def test_pane_before_the_camera_shows_its_lamp_at_twice_the_gap() -> None:
+    """E = R I/(2g)² with R = 8.17 % (Fresnel, n = 1.52) and the lamp's light once through the pane and back."""
+    (mirror,) = _night(YARD, dataclasses.replace(CAMERA, behind=Pane(gap=0.3, sealed=False))).mirrors
+    assert mirror.inside
+    assert mirror.received == pytest.approx(0.08168 * 30.0**2 / (4.0 * 0.3**2 + 0.03**2), rel=1e-3)
 
 
 def test_pane_takes_its_share_twice_from_own_light_and_once_from_a_lamps() -> None:
@@ -419,7 +449,18 @@ def test_of_many_sources_those_that_matter_most_are_followed() -> None:
     kept = [night.lights.lights[i].ref for i in night.others.which]
     assert sum(ref.kind == "lamp" for ref in kept) == 8
     assert {ref.id for ref in kept if ref.kind == "camera"} == {f"other-{i}" for i in range(4, 12)}
-    assert night.others.pruned.max() > 0.0
+
+
+def test_sources_past_the_eight_lift_the_high_end_by_their_whole_light() -> None:
+    """Nine bare lamps and nothing else left out: the ninth's I/d² over the own light, or over the threshold."""
+    row = [builders.lamp((10.0 - 0.9 * i, -3.0, 2.1), 100.0 + i, name=f"lamp-{i}", lit="always") for i in range(9)]
+    night = _night(YARD, CAMERA, *row, constants={"prune": 1e-12})
+    (left,) = {f"lamp-{i}" for i in range(9)} - {night.lights.lights[i].ref.id for i in night.others.which}
+    lamp = night.lights.lights[night.lights.index[Ref("lamp", left)]]
+    found = night.found
+    square = ((found.points - np.array(lamp.spot)) ** 2).sum(axis=1) + night.own.radius**2
+    lift = np.log2(1.0 + lamp.peak / square / np.maximum(1.0, found.own))
+    assert night.others.pruned[found.shown] == pytest.approx(lift[found.shown], rel=1e-6)
 
 
 @pytest.mark.parametrize("first", [True, False])

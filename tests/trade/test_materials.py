@@ -76,5 +76,6 @@ def test_infrared_rich_lamps_count_more_per_lumen() -> None:
     assert lamps.threshold(PLAIN, "halogen").usual < lamps.threshold(PLAIN, "white LED").usual
 
 
-def test_rated_range_is_where_the_threshold_is_met() -> None:
-    assert light.irradiance(lamps.infrared_intensity(30.0), 1.0, 30.0**2) == 1.0
+@pytest.mark.parametrize("rated", [5.0, 30.0, 80.0])
+def test_rated_range_is_where_the_threshold_is_met(rated: float) -> None:
+    assert light.irradiance(lamps.infrared_intensity(rated), 1.0, rated**2) == 1.0
