@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import time
+import traceback
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -16,6 +17,7 @@ from oneclimb.engine.round import Crash, go_round
 from oneclimb.engine.world import NOUNS, Shared, World
 from oneclimb.plan.faults import START, Fault
 from oneclimb.plan.read import Loaded, load
+from oneclimb.plan.read_packs import ForeignError
 from oneclimb.policy import Accepted, Policy
 from oneclimb.study import SCENE
 
@@ -62,7 +64,13 @@ def check(
 ) -> Review:
     """Review the plan in a file. Never raises for what the plan holds: faults are in ``loaded``."""
     start = time.perf_counter()
-    loaded = load(path, packs.kinds, schema, limits)
+    try:
+        loaded = load(path, packs.kinds, schema, limits)
+    except ForeignError as error:
+        crash = Crash(error.key, None, str(error), traceback.format_exc())
+        return Review(
+            path, Loaded(path, None, None), crashes=(*_broken(packs), crash), rules=tuple(packs.rules.values())
+        )
     read = time.perf_counter()
     return review(loaded, packs, owner, progress=progress, today=today, timing={"read": read - start})
 
@@ -78,7 +86,7 @@ def review(
 ) -> Review:
     """Review a plan that has been read."""
     rules = tuple(packs.rules.values())
-    broken = tuple(Crash(crash.pack, None, crash.text, crash.trace) for crash in packs.crashes)
+    broken = _broken(packs)
     if loaded.plan is None or loaded.origins is None:
         return Review(loaded.path, loaded, crashes=broken, rules=rules, timing=timing)
     start = time.perf_counter()
@@ -110,6 +118,11 @@ def review(
         policy,
         {**timing, "check": time.perf_counter() - start},
     )
+
+
+def _broken(packs: Packs) -> tuple[Crash, ...]:
+    """The packs that could not be loaded, as every review reports them."""
+    return tuple(Crash(crash.pack, None, crash.text, crash.trace) for crash in packs.crashes)
 
 
 def unbuilt(world: World) -> Fault | None:

@@ -120,6 +120,24 @@ def test_a_plan_with_a_pack_s_noun_is_refused_where_the_pack_is_not_there(
     assert "floods" in fault.text
 
 
+def test_a_noun_that_raises_is_the_pack_s_fault_and_the_plan_s_neighbours_are_still_reviewed(
+    example_pack: metadata.EntryPoint, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    packs = load_packs([own(), example_pack])
+    failing, _ = kit.plans(packs.page("FLOOD-01"))
+
+    def fall_over(self: object, entry: object, context: object) -> None:
+        del self, context
+        raise ZeroDivisionError(entry)
+
+    monkeypatch.setattr(type(packs.kinds["floods"]), "read", fall_over)
+    path = tmp_path / "page.plan.yaml"
+    path.write_text(failing, encoding="utf-8")
+    review = check(str(path), packs, compose(packs.kinds, packs.rules.values()))
+    assert [(crash.code, "ZeroDivisionError" in crash.text) for crash in review.crashes] == [("floods", True)]
+    assert review.findings == ()
+
+
 def test_a_pack_that_cannot_load_is_reported_and_the_others_are_there() -> None:
     packs = load_packs([metadata.EntryPoint("gone", "no_such_pack_at_all", "oneclimb"), own()])
     assert [(crash.pack, "no_such_pack_at_all" in crash.text) for crash in packs.crashes] == [("gone", True)]

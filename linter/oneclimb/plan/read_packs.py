@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from oneclimb.api import Ref
@@ -14,6 +15,25 @@ from oneclimb.plan.where import spot
 
 if TYPE_CHECKING:
     from oneclimb.api import Kind
+
+
+class ForeignError(Exception):
+    """A pack's noun that raised while a plan was read: ``key`` is the noun's, the cause what it raised."""
+
+    def __init__(self, key: str, error: Exception) -> None:
+        super().__init__(f"the pack's noun {key!r} failed: {type(error).__name__}: {error}")
+        self.key = key
+
+
+@contextmanager
+def foreign(key: str) -> Iterator[None]:
+    """Round every call of a pack's noun: a fault of the plan passes, anything else is the pack's own."""
+    try:
+        yield
+    except UnreadableError:
+        raise
+    except Exception as error:
+        raise ForeignError(key, error) from error
 
 
 class Entry:
@@ -47,25 +67,27 @@ def read_things(c: Context, data: Mapping[str, Any], key: str, kind: Kind[Any]) 
 def _thing(here: Here, kind: Kind[Any]) -> Any:
     """A pack's own noun."""
     before = len(here.c.faults)
-    thing = here.tried("", lambda: kind.read(here.data, Entry(here)))
+    with foreign(kind.key):
+        thing = here.tried("", lambda: kind.read(here.data, Entry(here)))
     del here.c.faults[before + 1 :]  # a place that can't be read is one fault, not also that of the whole
     return thing
 
 
 def added(kinds: Mapping[str, Kind[Any]], things: Mapping[str, tuple[Any, ...]]) -> tuple[tuple[Ref, Object], ...]:
     """What packs' things add to the place."""
-    return tuple(
-        (Ref(kinds[key].type, thing.id), solid)
-        for key, listed in things.items()
-        for thing in listed
-        for solid in kinds[key].surfaces(thing)
-    )
+    solids: list[tuple[Ref, Object]] = []
+    for key, listed in things.items():
+        with foreign(key):
+            solids += [(Ref(kinds[key].type, thing.id), s) for thing in listed for s in kinds[key].surfaces(thing)]
+    return tuple(solids)
 
 
 def lights(c: Context, kinds: Mapping[str, Kind[Any]], things: Mapping[str, tuple[Any, ...]]) -> Iterator[Lamp]:
     """The lamps packs' things add; each one's origin is the thing's."""
     for key, listed in things.items():
         for thing in listed:
-            for lamp in kinds[key].lights(thing):
+            with foreign(key):
+                lit = tuple(kinds[key].lights(thing))
+            for lamp in lit:
                 c.paths.setdefault(("lamp", lamp.id), c.paths[kinds[key].type, thing.id])
                 yield lamp
