@@ -64,12 +64,14 @@ def _surfaces(night: Night, state: str) -> Iterator[Contribution]:
         if mirror.ref in night.raster.scene.numbers:
             owner = night.raster.scene.numbers[mirror.ref]
             light_of[owner][2 if mirror.inside else 3] += view.dimmed * mirror.received
-    for owner, (taken, share, inside, outside) in light_of.items():
-        veil, part = _veil(night, inside, outside, view.veil)
-        if owner >= 0 and max(taken, veil) >= LEAST:
-            mirrored = (m.distance for m in night.mirrors_lit if m.ref == owners[owner])
-            nearest = min(frame.nearest(owner), night.round.nearest(owner), *mirrored)
-            yield Contribution(owners[owner], float(taken), veil, nearest, float(share), part)
+    owned = np.array([owner for owner in light_of if owner >= 0], dtype=np.intp)
+    taken, share, inside, outside = np.array([light_of[owner] for owner in owned.tolist()]).reshape(-1, 4).T
+    veil, part = _veil(night, inside, outside, view.veil)
+    for k in np.flatnonzero(np.maximum(taken, veil) >= LEAST).tolist():
+        owner = int(owned[k])
+        mirrored = (m.distance for m in night.mirrors_lit if m.ref == owners[owner])
+        nearest = min(frame.nearest(owner), night.round.nearest(owner), *mirrored)
+        yield Contribution(owners[owner], float(taken[k]), float(veil[k]), nearest, float(share[k]), float(part[k]))
 
 
 def _metered(night: Night, view: NightView) -> Array:
@@ -83,12 +85,14 @@ def _sources(night: Night, state: str) -> Iterator[Contribution]:
     view = night.view(state)
     signal = view.signals.ravel() + view.veil
     whole = float(np.minimum(1.0, view.gain * signal).sum())
-    for i in night.lit(state):
+    lit = night.lit(state)
+    strays = [night.rest_on_glass(np.array([i], dtype=np.intp), "usual") for i in lit]
+    inside, outside = np.array(strays).reshape(-1, 2).T
+    veils, parts = _veil(night, inside, outside, view.veil)
+    for i, veil, part in zip(lit.tolist(), veils.tolist(), parts.tolist(), strict=True):
         source, alone = night.others.which[i], np.array([i], dtype=np.intp)
-        inside, outside = night.rest_on_glass(alone, "usual")
         less = np.maximum(signal - night.rest_signal(alone, "usual"), 0.0)
         metered = 1.0 - float(np.minimum(1.0, view.gain * less).sum()) / whole if whole > 0.0 else 0.0
-        veil, part = _veil(night, inside, outside, view.veil)
         apart = float(np.linalg.norm(night.lights.spots[source] - night.raster.origin))
         yield Contribution(night.lights.lights[source].ref, metered, veil, apart, 0.0, part)
 
@@ -98,12 +102,13 @@ def _panes(night: Night, state: str) -> Iterator[Contribution]:
     view = night.view(state)
     for mirror in night.mirrors_lit:
         if mirror.ref not in night.raster.scene.numbers:
-            veil, part = _veil(night, view.dimmed * mirror.received, 0.0, view.veil)
-            yield Contribution(mirror.ref, 0.0, veil, mirror.distance, 0.0, part)
+            veil, part = _veil(night, np.array([view.dimmed * mirror.received]), np.zeros(1), view.veil)
+            yield Contribution(mirror.ref, 0.0, float(veil[0]), mirror.distance, 0.0, float(part[0]))
 
 
-def _veil(night: Night, inside: float, outside: float, whole: float) -> tuple[float, float]:
+def _veil(night: Night, inside: Array, outside: Array, whole: float) -> tuple[Array, Array]:
     """Share of the whole veil that light on the glass makes, and what part of it comes from outside the frame."""
     g_in, g_out = night.habits.glare_inside["usual"], night.habits.glare_outside["usual"]
-    beyond, both = float(light.veil(g_in, g_out, 0.0, outside)), float(light.veil(g_in, g_out, inside, outside))
-    return (both / whole if whole > 0.0 else 0.0), (beyond / both if both > 0.0 else 0.0)
+    beyond, both = light.veil(g_in, g_out, 0.0, outside), light.veil(g_in, g_out, inside, outside)
+    part = np.divide(beyond, both, out=np.zeros_like(both), where=both > 0.0)
+    return (both / whole if whole > 0.0 else np.zeros_like(both)), part
