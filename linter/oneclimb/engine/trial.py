@@ -221,7 +221,9 @@ def _least(clears: Callable[[int], bool], stands: Callable[[int], bool], most: i
     first = _halved(clears, -1, most)
     if stands(first):
         return first
-    return _halved(stands, first, most) if most > first and stands(most) else None
+    if most == first or not stands(most):
+        return None
+    return _halved(lambda i: clears(i) and stands(i), first, most)
 
 
 def _halved(good: Callable[[int], bool], low: int, i: int) -> int:
