@@ -8,11 +8,13 @@ from functools import partial
 from itertools import islice
 
 from oneclimb.api import Change, Query, Ref, Remedy, Trial
-from oneclimb.plan.model import Camera, Lamp
+from oneclimb.plan.model import Camera, Lamp, Spot
 from oneclimb.study import COVER
 
 TAPE = 0.05
 """m: the least move worth drilling for, one mark of a tape"""
+LOWEST = 2.2
+"""m: no camera is offered lower than this above the ground, out of easy reach of a raised hand (common practice)"""
 KEPT = 0.98
 """share of the wanted samples seen before that must still be seen after a move"""
 ENOUGH = 2
@@ -39,6 +41,11 @@ def offered(q: Trial, moves: Iterable[Move], keeps: Callable[[Query], bool]) -> 
 def metres(value: float) -> str:
     """A length as it stands in an edit."""
     return f"{value:.2f} m"
+
+
+def foot(spot: Spot, q: Query) -> float:
+    """The height that heights written along a wall count from, where no storey is named, m."""
+    return float(q.get(Ref("building", spot.building)).base) if spot.building else 0.0
 
 
 def along(thing: Camera | Lamp, q: Query, furthest: float = 1.5, away_from: Ref | None = None) -> Iterator[Move]:
@@ -77,13 +84,16 @@ def arm(camera: Camera, q: Query, longest: float = 0.6) -> Iterator[Move]:
     yield Move(lambda i: f"stand {camera.id} off on a bracket, {q.say.tape(lengths[i])} out", steps, ladder=True)
 
 
-def lower(camera: Camera, q: Query, lowest: float = 2.5, furthest: float = 0.6) -> Iterator[Move]:
-    """Lower on the wall, down to ``lowest`` above the ground."""
-    if camera.mount.to != "wall":
+def lower(camera: Camera, q: Query, furthest: float = 0.6) -> Iterator[Move]:
+    """Lower on the wall, no lower than ``LOWEST``; not where its height is written from a storey's floor."""
+    mount = Ref("camera", camera.id, "mount")
+    if camera.mount.to != "wall" or q.known(mount.at("mount.storey")) == "written":
         return
-    at = Ref("camera", camera.id, "mount.height")
-    heights = [camera.mount.spot.z - TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
-    steps = tuple((Change("replace", at, metres(height)),) for height in heights if height >= lowest)
+    up = camera.mount.spot.z - foot(camera.mount.spot, q)
+    heights = [up - TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
+    steps = tuple(
+        (Change("replace", mount.at("mount.height"), metres(height)),) for height in heights if height >= LOWEST
+    )
     yield Move(lambda i: f"fix {camera.id} {q.say.tape(TAPE * (i + 1))} lower", steps, ladder=True)
 
 

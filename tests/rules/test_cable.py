@@ -94,6 +94,63 @@ def test_five_centimetres_less_and_the_finding_stays() -> None:
     assert level(mended.replace("2.55 m", "2.50 m")) == "warning"
 
 
+def rises(route: str, mount: str = "along: 6, height: 3") -> list[str]:
+    """What is said of running a cable higher; conduit is offered in any case."""
+    text = plan(route).replace("along: 6, height: 3", mount)
+    (finding,) = (f for f in kit.look(text).findings if f.code == CODE)
+    assert kit.hold_remedies(text, CODE) == len(finding.remedies)
+    assert "in conduit" in finding.remedies[0].text
+    return [remedy.text for remedy in finding.remedies[1:]]
+
+
+def test_a_drop_that_must_come_down_gets_conduit_only() -> None:
+    """Raised, both its ends would be one point, and a stretch of no length is not in reach of anything."""
+    assert rises(drop(1.4, 2.6)) == []
+    inwards = "{wall: front, along: 6, height: 2.6}, {wall: front, along: 6, height: 1.4, cover: wall}"
+    assert rises(inwards + ", {wall: front, along: 6, out: -0.3, height: 1.4}") == []
+
+
+def test_a_cable_that_dips_is_run_higher_by_its_low_points_alone() -> None:
+    ends = "{wall: front, along: 2, height: 2.8}, {}, {wall: front, along: 9, height: 2.8}"
+    dips = "{wall: front, along: 4, height: 1.2}, {wall: front, along: 7, height: 1.4}"
+    route = ends.replace("{}", dips)
+    assert rises(route) == ["run that stretch 2.55 m up, out of reach"]
+    (finding,) = (f for f in kit.look(plan(route)).findings if f.code == CODE)
+    assert [change.at.field for change in finding.remedies[1].edits] == ["route.1.height", "route.2.height"]
+
+
+def test_a_dip_that_drops_straight_is_run_higher_only_while_its_drops_stay() -> None:
+    dip = "{wall: front, along: 2, height: TOP}, {wall: front, along: 2, height: 1.2}"
+    dip += ", {wall: front, along: 7, height: 1.2}"
+    dip += ", {wall: front, along: 7, height: TOP}"
+    assert rises(dip.replace("TOP", "2.8")) == ["run that stretch 2.55 m up, out of reach"]
+    assert rises(dip.replace("TOP", "2.55")) == []
+
+
+def test_the_end_at_the_camera_stays_at_the_camera() -> None:
+    route = "{wall: front, along: 6, height: 2.4}, {wall: front, along: 2, height: 2.4}"
+    assert rises(route, "along: 6, height: 2.4") == []
+    assert rises(route, "along: 8, height: 2.4") == ["run that stretch 2.55 m up, out of reach"]
+
+
+def test_heights_from_a_storeys_floor_are_left_alone() -> None:
+    on_ground_floor = level_run(1.2).replace("height", "storey: 1, height")
+    assert rises(on_ground_floor) == []
+
+
+def test_a_raised_building_counts_from_its_own_ground() -> None:
+    text = plan(level_run(1.2)).replace("house: {", "house: {base: 1.5, ")
+    (finding,) = (f for f in kit.look(text).findings if f.code == CODE)
+    assert finding.remedies[1].text == "run that stretch 2.55 m up, out of reach"
+    assert kit.hold_remedies(text, CODE) == 2
+
+
+def test_the_conduit_is_as_long_as_what_it_covers() -> None:
+    (finding,) = (f for f in kit.look(plan(drop(0.6, 2.6))).findings if f.code == CODE)
+    assert finding.text.startswith("1.90 m of the cable")
+    assert finding.remedies[0].text.startswith("put 2.00 m of it in conduit")
+
+
 def test_steps_are_named_and_shown() -> None:
     steps = "objects: [{id: porch-steps, kind: steps, wall: front, along: 4}]"
     (finding,) = (f for f in kit.look(plan(level_run(2.9), more=steps)).findings if f.code == CODE)

@@ -94,10 +94,127 @@ def test_a_lamp_of_unknown_kind_is_asked_for() -> None:
     assert "lamp/porch/kind" in {c.ref.path for c in kit.look(text).cannot_tell if c.code == "GLARE-03"}
 
 
+def pair(at: str, aim: str) -> str:
+    """The page's pair with the one on the pole elsewhere."""
+    return failing("GLARE-02").replace("[5, -2.4]", at).replace("bearing: 0, tilt: 30", aim)
+
+
+HELPS = ("[9, -5]", "bearing: 210, tilt: 14")
+
+
 def test_a_complementing_pair_is_a_note_with_the_gain() -> None:
-    text = failing("GLARE-02").replace("[5, -2.4]", "[9, -5]").replace("bearing: 0, tilt: 30", "bearing: 210, tilt: 14")
-    notes = [f for f in kit.look(text).findings if f.code == "GLARE-02" and f.at.id == "house-cam"]
-    assert [(f.level, "helps" in f.text) for f in notes] == [("note", True)]
+    (note,) = (f for f in kit.look(pair(*HELPS)).findings if f.code == "GLARE-02" and f.at.id == "house-cam")
+    assert (note.level, note.key) == ("note", "camera/pole-cam/infrared/gain")
+    assert note.figure
+    assert (note.figure.name, note.figure.unit) == ("more in hand on the wanted ground", "stops")
+    assert f"the wanted ground has {note.figure.value:.1f} stops more in hand" in note.text
+
+
+def test_every_pair_has_its_change_and_its_gain_and_a_loss_has_no_gain() -> None:
+    for text in (pair(*HELPS), failing("GLARE-02")):
+        figures = {(r.at.id, r.key): (r.figure.value, r.facts["gain"]) for r, _ in kit.readings(text, "GLARE-02")}
+        changes = {at: (value, gain) for at, (value, gain) in figures.items() if not at[1].endswith("/gain")}
+        assert {(camera, f"{key}/gain") for camera, key in changes} | set(changes) == set(figures)
+        for (camera, key), (change, gain) in changes.items():
+            helps = figures[camera, f"{key}/gain"][0]
+            assert helps == (max(0.0, gain) if change >= -1e-6 else 0.0)
+    assert figures["house-cam", "camera/pole-cam/infrared"][0] < -0.5
+
+
+def test_a_gain_is_a_note_above_its_limit_and_never_more() -> None:
+    key = "camera/pole-cam/infrared/gain"
+    text = pair(*HELPS)
+    (gain,) = (r.figure.value for r, _ in kit.readings(text, "GLARE-02") if r.key == key)
+    for limit, level in ((gain - 0.01, "note"), (gain + 0.01, None), (0.0, "note")):
+        held = f"{text}settings: {{GLARE-02: {{gain: {limit}, error: 100, warning: 100}}}}\n"
+        assert [at for r, at in kit.readings(held, "GLARE-02") if r.key == key] == [level]
+
+
+def test_a_reach_that_is_the_same_lit_and_dark_is_not_told() -> None:
+    pairs = (pair("[9, -9]", "bearing: 330, tilt: 20"), pair(*HELPS))
+    notes = [f for text in pairs for f in kit.look(text).findings if f.key.endswith("/gain")]
+    reaches = [re.findall(r"([\d.]+(?: to [\d.]+)?) m with it (?:lit|dark)", note.text) for note in notes]
+    assert [] in reaches
+    assert any(reaches)
+    assert all(reach[0] != reach[1] for reach in reaches if reach)
+
+
+def test_where_nothing_tried_is_left_the_advice_is_plain_and_the_proof_comes_last() -> None:
+    def remedies(text: str) -> list[str]:
+        (finding,) = (f for f in kit.look(text).findings if f.code == "GLARE-02")
+        return [("tried: " if remedy.edits else "") + remedy.text for remedy in finding.remedies]
+
+    stagger, proof = remedies(failing("GLARE-02"))
+    assert stagger.startswith("stagger the two")
+    assert proof.startswith("prove the pair at night in four states")
+    *tried, last = remedies(pair("[7, -3]", "bearing: 330, tilt: 20"))
+    assert tried
+    assert all(text.startswith("tried: ") for text in tried)
+    assert last == proof
+
+
+PIPE = "  - {id: pipe, kind: downpipe, wall: front, along: 9.7 m, surface: white plastic}\n"
+
+
+def tucked_up(height: float = 2.45, more: str = "") -> str:
+    """A camera just below a low soffit, and nothing else near."""
+    text = (
+        failing("GLARE-01")
+        .replace(f"objects:\n{PIPE}", "")
+        .replace("eave: {height: 5 m, depth: 0.3 m}", "eave: {height: 2.5 m, depth: 0.45 m}")
+    )
+    return text.replace("height: 2.7 m} #", f"{more}height: {height} m}} #")
+
+
+def lower_by(text: str) -> list[str]:
+    """What is offered of fixing it lower."""
+    return [r.text for f in kit.look(text).findings for r in f.remedies if r.edits and "lower" in r.text]
+
+
+def test_below_a_soffit_the_first_cure_is_to_fix_it_lower() -> None:
+    (finding,) = (f for f in kit.look(tucked_up()).findings if f.code == "GLARE-01")
+    assert finding.remedies[0].text == "fix corner 0.10 m lower"
+    assert lower_by(tucked_up()) == ["fix corner 0.10 m lower"]
+    assert kit.hold_remedies(tucked_up(), "GLARE-01") >= 1
+
+
+def test_nothing_is_fixed_lower_than_a_raised_hand_reaches_nor_from_a_storeys_floor() -> None:
+    low = tucked_up(2.25).replace("height: 2.5 m, depth", "height: 2.3 m, depth")
+    assert any(f.code == "GLARE-01" for f in kit.look(low).findings)
+    assert lower_by(low) == []
+    assert lower_by(tucked_up(2.45, "storey: 1, ")) == []
+
+
+def test_lower_counts_from_the_ground_of_the_building() -> None:
+    raised = tucked_up().replace("house: {", "house: {base: 1 m, ")
+    assert lower_by(raised) == ["fix corner 0.10 m lower"]
+    assert kit.hold_remedies(raised, "GLARE-01") >= 1
+
+
+def test_what_touches_the_lamp_has_no_distance() -> None:
+    near = PIPE.replace("along: 9.7 m", "along: 9.48 m, out: 0.1 m, diameter: 80 mm")
+    (finding,) = (f for f in kit.look(failing("GLARE-01").replace(PIPE, near)).findings if f.key == "object/pipe")
+    assert "pipe, touching the lamp and filling" in finding.text
+    assert [related.text for related in finding.related] == ["pipe, touching the lamp"]
+    (clear,) = (f for f in kit.look(failing("GLARE-01")).findings if f.key == "object/pipe")
+    assert re.search(r"pipe, 0\.\d\d m from the lens and filling", clear.text)
+
+
+@pytest.mark.parametrize(("there", "told"), [("sometimes", True), ("always", False)])
+def test_what_is_there_only_sometimes_is_told_so(there: str, told: bool) -> None:
+    van = f"  - {{id: van, kind: van, at: [11.8, -2.5], surface: white paint, there: {there}}}\n"
+    (finding,) = (f for f in kit.look(failing("GLARE-01").replace(PIPE, van)).findings if f.key == "object/van")
+    assert ("back when it is there:" in finding.text) == told
+
+
+def test_the_separate_lamp_stands_aside_by_the_plans_own_tape() -> None:
+    for text, aside in (
+        (failing("GLARE-01"), "1.00 m aside"),
+        ("units: feet\n" + failing("GLARE-01"), "3 ft 3 in aside"),
+    ):
+        found = [f for f in kit.look(text).findings if f.code == "GLARE-01"]
+        assert found
+        assert all(any(aside in remedy.text for remedy in finding.remedies) for finding in found)
 
 
 def test_the_worked_example_of_the_bounce() -> None:

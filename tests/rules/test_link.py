@@ -126,3 +126,9 @@ def test_a_battery_of_unknown_size_is_a_finding_and_a_question() -> None:
 def test_remedies_clear_the_finding_as_printed() -> None:
     assert kit.hold_remedies(plan(RADIO_ONLY), CODE) == 2
     assert kit.hold_remedies(plan(BATTERY_ONLY), CODE) == 2
+
+
+def test_the_figure_is_what_recording_all_day_needs() -> None:
+    """Recording on motion still wants charging now and then: nothing says that it does not."""
+    (reading,) = (r for r, _ in kit.readings(plan(BATTERY_ONLY), CODE) if r.key == BATTERY)
+    assert (reading.figure.name, reading.figure.unit) == ("needed to record all day", "charges a week")

@@ -150,3 +150,10 @@ def test_work_up_a_ladder_is_marked() -> None:
     (low,) = (f for f in kit.look(plan(height=1.5)).findings if f.code == CODE)
     assert all(remedy.ladder for remedy in high.remedies)
     assert not any(remedy.ladder for remedy in low.remedies)
+
+
+def test_the_exposure_is_said_once() -> None:
+    (finding,) = (f for f in kit.look(plan()).findings if f.code == CODE)
+    assert "of 10" not in finding.text
+    assert finding.figure
+    assert finding.figure.unit == "of 10"

@@ -114,6 +114,42 @@ def test_without_wanted_ground_it_asks_what_the_camera_is_for() -> None:
     assert [c.ref.path for c in review.cannot_tell if c.code == "VIEW-01"] == ["camera/cam/watches"]
 
 
+def at_the_door(area: str = "along: 5, out: 0.4") -> str:
+    """A camera on a post, 1.3 m from the door it is for."""
+    return f"""
+house: {{front: {{faces: 180, width: 10}}, depth: 7, height: 5}}
+boundary: {{front: 90, right: 90, back: 90, left: 90}}
+beyond: {{others: public way}}
+areas: [{{id: door, for: identify, wall: front, {area}}}]
+cameras:
+  - {{id: cam, mount: {{at: [5, -1.4], height: 1.9, to: pole}}, aim: {{bearing: 0, tilt: 15}}, view: 85 deg,
+     night: none}}
+"""
+
+
+def test_the_wall_behind_watched_ground_is_wanted() -> None:
+    ((reading, level),) = kit.readings(at_the_door(), "VIEW-01")
+    assert reading.facts["spent"] < 0.3
+    assert level is None
+    assert (
+        "100 % of the frame of cam is spent on near walls" in only(at_the_door("along: 8.5, out: 0.4"), "VIEW-01").text
+    )
+
+
+def test_a_doorbell_is_not_told_to_tilt() -> None:
+    text = """
+house: {front: {faces: 180, width: 10}, depth: 7, height: 5}
+boundary: {front: 90, right: 90, back: 90, left: 90}
+beyond: {others: public way}
+areas: [{id: step, for: identify, wall: front, along: 5, out: 1}]
+cameras:
+  - {id: bell, shape: SHAPE, mount: {wall: front, along: 4.5, height: 1.3}, aim: {tilt: 0}, view: 120 deg, night: none}
+"""
+    assert levels(text.replace("SHAPE", "turret"), "VIEW-01") == {"": "warning"}
+    ((reading, level),) = kit.readings(text.replace("SHAPE", "doorbell"), "VIEW-01")
+    assert (reading.figure.value, level) == (0.0, None)
+
+
 # ------------------------------------------------------------------------------ VIEW-02
 
 
@@ -152,6 +188,34 @@ def test_the_public_way_is_never_more_than_a_note() -> None:
 )
 def test_a_frontage_and_an_agreement_lower_it_to_a_note(land: str, expected: dict[str, str]) -> None:
     assert levels(plan(back=8, more=f"beyond: {{others: neighbour}}\nneighbours: [{land}]"), "VIEW-02") == expected
+
+
+AGREED = 'agrees: {who: the baker, when: "2026-04-02", what: the garden}'
+
+
+def masks(text: str) -> list[str]:
+    """What is advised of masks."""
+    return [remedy.text for remedy in only(text, "VIEW-02").remedies if "mask" in remedy.text]
+
+
+def test_no_mask_is_advised_on_agreed_ground_and_who_agreed_is_said_once() -> None:
+    text = plan(back=8, more=f"beyond: {{others: neighbour}}\nneighbours: [{{id: next, side: back, {AGREED}}}]")
+    finding = only(text, "VIEW-02")
+    assert finding.text.count("agreed with the baker, 2026-04-02") == 1
+    assert masks(text) == []
+    assert not any("baker" in words for words in (*finding.steps, *(related.text for related in finding.related)))
+
+
+def test_a_mask_on_the_street_is_advised_only_while_it_hides_little_of_what_is_wanted() -> None:
+    street = "beyond: {back: public way}"
+    far = AREAS.replace("out: 3 to 9", "out: 3 to 30")
+    (advice,) = masks(plan(back=8, more=street))
+    assert "the public way (back)" in advice
+    assert masks(plan(back=8, more=street, areas=far)) == []
+    (private,) = masks(plan(back=8, areas=far))
+    hidden = re.search(r"it hides (\d+) % of lawn too", private)
+    assert hidden
+    assert int(hidden[1]) >= 20
 
 
 def test_a_window_counts_even_where_the_ground_is_hidden() -> None:

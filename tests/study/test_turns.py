@@ -112,3 +112,26 @@ def test_moving_the_site_or_turning_it_with_its_north_changes_no_share() -> None
         one, two = turns(written), turns(moved)
         assert one.waste == pytest.approx(two.waste, abs=0.01)
         assert one.seen["drive"] == pytest.approx(two.seen["drive"], abs=0.03)
+
+
+def test_a_wall_right_behind_watched_ground_is_not_in_the_way_unless_one_looks_along_it() -> None:
+    """From 3 m in front of a wall, and from its end along it, with ground to watch at its foot or elsewhere."""
+    facing = camera((5.0, -3.0, 2.0), 0, 10, normal=(0.0, 1.0, 0.0))
+    passing = camera((0.5, -0.6, 2.4), 90, 15)
+    at_foot, elsewhere = area((4.0, -0.5), (6.0, -0.5)), area((4.0, -2.4), (6.0, -2.4))
+    behind, before = (turns(plan(house(), facing, ground)).walls[3, 6] for ground in (at_foot, elsewhere))
+    assert before > 0.5
+    assert behind < before - 0.25
+    along = [turns(plan(house(), passing, ground)).walls[3, 6] for ground in (at_foot, elsewhere)]
+    assert along[0] == along[1] > 0.1
+
+
+@pytest.mark.parametrize(
+    "outline", [((5.0, -0.5),), ((4.0, -0.5), (6.0, -0.5)), ((4.0, -0.5), (6.0, -0.5), (5.0, -1.0))]
+)
+def test_spots_lines_and_patches_of_watched_ground_have_walls_behind_them(
+    outline: tuple[tuple[float, float], ...],
+) -> None:
+    facing = camera((5.0, -3.0, 2.0), 0, 10, normal=(0.0, 1.0, 0.0))
+    bare = turns(plan(house(), facing)).walls[3, 6]
+    assert turns(plan(house(), facing, area(*outline))).walls[3, 6] < bare - 0.1

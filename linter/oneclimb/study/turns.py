@@ -43,6 +43,10 @@ CELLS = 3
 """cells a step of the shared cast"""
 COLS, ROWS = 32, 18
 """rays each turned frame is judged by; more of them are no better: the cells are the limit"""
+BEHIND = 1.2
+"""m on the plan: a wall this near to watched ground stands right behind it (estimate)"""
+SQUARE = 0.5
+"""cosine of 60 degrees: a ray farther from the normal of the wall it meets looks along the wall (estimate)"""
 MOST = 120
 """samples of an area that are asked about"""
 
@@ -67,7 +71,8 @@ class Turns:
     foliage: Array
     """leaves that are not wanted"""
     walls: Array
-    """walls, eaves and fences nearer than ``NEAR`` that are not wanted"""
+    """walls, eaves and fences nearer than ``NEAR`` that are not wanted: nor do those count that stand right behind
+    watched ground and face the camera"""
     avoid: Array
     """ground of areas to avoid"""
     seen: Mapping[str, Array]
@@ -152,6 +157,10 @@ def _met(camera: Camera, q: Query, cover: Cover, near: Sequence[Area], rays: Arr
     for number in np.unique(owner[owner >= 0]):
         kinds[owner == number] = _kind(scene.owners[number], camera, q)
     kinds[(kinds == WALL) & (hits.t > NEAR)] = OTHER
+    close = np.flatnonzero(kinds == WALL)
+    places = np.array(eye.origin)[:2] + hits.t[close, None] * rays[close, :2]
+    faced = _squarely(rays[close], scene.normals[hits.tri[close]])
+    kinds[close[faced][_behind(places[faced], q.plan.areas, cover.watched)]] = WANTED
     kinds[_leaves(scene, hits) & (kinds == OTHER)] = LEAVES
     ground = np.flatnonzero(kinds == BARE)
     places = np.array(eye.origin)[:2] + hits.t[ground, None] * rays[ground, :2]
@@ -159,6 +168,22 @@ def _met(camera: Camera, q: Query, cover: Cover, near: Sequence[Area], rays: Arr
         if len(area.outline) > 2:
             kinds[ground[shapely.contains_xy(shapely.Polygon(area.outline), places[:, 0], places[:, 1])]] = AVOIDED
     return kinds
+
+
+def _squarely(rays: Array, normals: Array) -> NDArray[np.bool_]:
+    """Whether upright surfaces are met squarely; others never are."""
+    return np.asarray((np.abs(normals[:, 2]) < SQUARE) & (-np.einsum("ij,ij->i", rays, normals) >= SQUARE))
+
+
+def _behind(places: Array, areas: Sequence[Area], watched: Sequence[str]) -> NDArray[np.bool_]:
+    """Which places (k, 2) are right behind watched ground."""
+    found = np.zeros(len(places), dtype=np.bool_)
+    points = shapely.points(places)
+    for area in areas:
+        if area.id in watched:
+            ground = (shapely.Point, shapely.LineString, shapely.Polygon)[min(len(area.outline), 3) - 1](area.outline)
+            found |= shapely.dwithin(points, ground, BEHIND)
+    return found
 
 
 def _leaves(scene: Scene, hits: Hits) -> NDArray[np.bool_]:

@@ -25,7 +25,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import RUN
 from oneclimb_rules.asks import unsaid
-from oneclimb_rules.moves import TAPE, metres
+from oneclimb_rules.cable.raised import raised
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -33,8 +33,6 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Cable, Leg
     from oneclimb.study.run import Run
 
-HIGHEST = 3.0
-"""m: cables are raised to here at most (above it a trained person: common practice)"""
 CAUTION = (
     "Ask what runs in the wall before a clip or screw goes in; no conduit is shared with mains. "
     "Ladder on firm ground, someone at its foot."
@@ -112,19 +110,16 @@ def _named(ref: Ref) -> str:
 def _remedies(cable: Cable, run: Run, q: Trial) -> Iterator[Remedy]:
     """Conduit over the stretches, or the stretches raised out of reach."""
     low = sorted({leg for stretch in run.low for leg in stretch.legs})
+    legs: tuple[Leg, ...] = cable.legs or ()
     at = Ref("cable", cable.id)
     conduit = tuple(Change("replace", at.at(f"route.{leg}.cover"), "conduit") for leg in low)
+    long = sum(math.dist(legs[leg].a.xyz, legs[leg].b.xyz) for leg in low)
     covered = q.least(
-        lambda _: f"put {q.say.tape(run.exposed)} of it in conduit, clamped so that it cannot be pulled off", [conduit]
+        lambda _: f"put {q.say.tape(long)} of it in conduit, clamped so that it cannot be pulled off", [conduit]
     )
-    legs: tuple[Leg, ...] = cable.legs or ()
-    ends = [end for leg in low for end in (legs[leg].a, legs[leg].b)]
-    first = math.floor(min(end.z for end in ends) / TAPE + 1e-6) + 1
-    heights = [step * TAPE for step in range(first, round(HIGHEST / TAPE) + 1)]
-    points = sorted({point for leg in low for point in (leg, leg + 1)})
+    raising = list(raised(cable, low, q))
     steps = [
-        tuple(Change("replace", at.at(f"route.{point}.height"), metres(height)) for point in points)
-        for height in heights
+        tuple(Change("replace", at.at(f"route.{point}.height"), up) for point, up in edits) for _, edits in raising
     ]
-    raised = q.least(lambda i: f"run that stretch {q.say.tape(heights[i])} up, out of reach", steps, ladder=True)
-    yield from (remedy for remedy in (covered, raised) if remedy)
+    higher = q.least(lambda i: f"run that stretch {q.say.tape(raising[i][0])} up, out of reach", steps, ladder=True)
+    yield from (remedy for remedy in (covered, higher) if remedy)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from oneclimb.api import (
@@ -34,6 +34,14 @@ if TYPE_CHECKING:
     from oneclimb.study.night_view import NightView
 
 FOUR = "prove the pair at night in four states: neither lit, one, the other, both"
+APART = (
+    "stagger the two so that neither lens looks into the other's lamp; or let one lamp serve both, with the other's "
+    "infrared off, and prove both pictures"
+)
+GAIN = "/gain"
+"""what the key of a reading of gain ends in"""
+EXACT = 1e-6
+"""share of the night view: a change smaller than this is none"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +58,7 @@ class FacingSettings(Settings):
 
 
 class FacingCameras(Rule[Camera]):
-    """For each other camera whose infrared reaches this picture: the net gain or loss."""
+    """For each other camera whose infrared reaches this picture: the net change, and what it helps."""
 
     info = Info(
         code="GLARE-02",
@@ -66,7 +74,7 @@ class FacingCameras(Rule[Camera]):
     settings = FacingSettings
 
     def measure(self, camera: Camera, q: Query, settings: FacingSettings) -> Iterable[Reading | Unknown]:
-        """Change of this camera's night view by each other camera's infrared."""
+        """Change of this camera's night view by each other camera's infrared, and what it adds in hand."""
         del settings
         if camera.night not in ("infrared", "both"):
             return
@@ -77,14 +85,14 @@ class FacingCameras(Rule[Camera]):
             if part.ref.kind != "camera" or part.ref.id == camera.id:
                 continue
             without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
-            yield faced(camera, part, now, without, q)
+            yield from faced(camera, part, now, without, q)
 
     def level(self, reading: Reading, value: float, settings: FacingSettings) -> Level | None:
         """Warn only where the other's lamp lies in this frame; a gain, or a loss from outside it, is a note."""
+        if reading.key.endswith(GAIN):
+            return "note" if value > settings.gain else None
         worst = settings.limits.level(value, "high")
-        if worst is None:
-            return "note" if value >= 0 and reading.facts["gain"] >= settings.gain else None
-        return worst if inside(reading.facts["part"]) else "note"
+        return worst and (worst if inside(reading.facts["part"]) else "note")
 
     def tell(self, reading: Reading, q: Trial, settings: FacingSettings) -> Told:
         """Gain or loss, clean and dirty, and the least turn that mends it."""
@@ -92,37 +100,43 @@ class FacingCameras(Rule[Camera]):
         part, now, without, gain = (reading.facts[name] for name in ("part", "now", "without", "gain"))
         camera, other = q.get(reading.at.thing), part.ref
         lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
-        reach = f"a person is usable as far as {lit} with it lit, {unlit} with it dark"
+        reach = f"; a person is usable as far as {lit} with it lit, {unlit} with it dark"
         steps = (
             f"{called(other)} gives {q.say.share(part.metered)} of the light the exposure sees "
             f"and {q.say.share(part.veil)} of the stray light on the front glass",
             f"on the wanted ground {gain:+.1f} stops in hand by it, on the mean",
         )
-        if reading.figure.value >= 0:
-            more = f"the wanted ground has {gain:.1f} stops more in hand with it lit"
-            return Told(f"{called(other)} helps: {more}; {reach}; keep both fronts clean", (Remedy(FOUR),), steps=steps)
+        if reading.key.endswith(GAIN):
+            more = f"the wanted ground has {gain:.1f} stops more in hand with it lit{reach if lit != unlit else ''}"
+            return Told(f"{called(other)} helps: {more}; keep both fronts clean", (Remedy(FOUR),), steps=steps)
         where = "in the frame" if inside(part) else "just outside the frame"
         dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))
         worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view("dark").reach
         text = (
             f"{called(other)}, {q.say.tape(part.nearest)} away and {where}, shines in: "
-            f"{q.say.share(-reading.figure.value)} of the night view is lost; {reach}, "
+            f"{q.say.share(-reading.figure.value)} of the night view is lost{reach}, "
             f"{q.say.span(worse.low, worse.high)} with a dirty front"
         )
-        return Told(text, (*remedies(camera, other, q), Remedy(FOUR)), steps=steps)
+        tried = tuple(remedies(camera, other, q)) or (Remedy(APART),)
+        return Told(text, (*tried, Remedy(FOUR)), steps=steps)
 
 
-def faced(camera: Camera, part: Contribution, now: NightView, without: NightView, q: Query) -> Reading:
-    """The net change that another camera's infrared makes, and what it adds in hand on the wanted ground."""
+def faced(camera: Camera, part: Contribution, now: NightView, without: NightView, q: Query) -> Iterator[Reading]:
+    """The net change that another camera's infrared makes; and, where that is no loss, what it adds in hand."""
     kept = now.kept(without)
-    return Reading(
+    gain = now.headroom.value - without.headroom.value
+    net = Reading(
         Figure("change of the night view", kept.value - 1, "", good="high"),
         Ref("camera", camera.id, "aim"),
         key=part.ref.path,
         related=(Related(Ref("camera", part.ref.id, "mount"), f"{part.ref.id}, {q.say.tape(part.nearest)} away"),),
-        facts={"part": part, "now": now, "without": without, "gain": now.headroom.value - without.headroom.value},
+        facts={"part": part, "now": now, "without": without, "gain": gain},
         ends=lambda: (kept.low - 1, kept.high - 1),
     )
+    yield net
+    helps = max(0.0, gain) if net.figure.value >= -EXACT else 0.0
+    figure = Figure("more in hand on the wanted ground", helps, "stops", good="high")
+    yield replace(net, figure=figure, key=net.key + GAIN, ends=None)
 
 
 def inside(part: Contribution) -> bool:

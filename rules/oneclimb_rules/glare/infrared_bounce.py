@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from oneclimb.study.night_view import NightView
 
 BLACK = "matt black paint"
+ASIDE = 1.0
+"""m: a separate lamp this far from the lens lights the ground, and what is near the lens far less (common practice)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,21 +70,23 @@ class InfraredBounce(Rule[Camera]):
         parts = [part for part in night.contributions("dark") if part.ref.kind not in ("lamp", "camera", "site")]
         everything = q.vary(*(Change("dark", part.ref) for part in parts)).of(NIGHT, camera).view("dark")
         harmless = now.kept(everything).value >= 1.0
+        touching = night.touching if parts else ()
         for part in parts:
             dark = everything if harmless else q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
-            yield bounced(camera, part, now, dark, q)
+            away = "touching the lamp" if part.ref in touching else f"{q.say.tape(part.nearest)} from the lens"
+            yield bounced(camera, part, now, dark, away)
 
     def tell(self, reading: Reading, q: Trial, settings: BounceSettings) -> Told:
         """What comes back, how far one sees with and without, and the least that mends it."""
         del settings
-        part, now, without = (reading.facts[name] for name in ("part", "now", "without"))
+        part, now, without, away = (reading.facts[name] for name in ("part", "now", "without", "away"))
         thing = part.ref
         place = f"filling {q.say.share(part.frame)} of the frame" if part.frame >= 0.01 else "just outside the frame"
         seldom = " when it is there" if thing.kind == "object" and q.get(thing).there == "sometimes" else ""
         with_it, without_it = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
         text = (
-            f"{called(thing)}, {q.say.tape(part.nearest)} from the lens and {place}, throws this camera's own infrared "
-            f"back{seldom}: {q.say.share(reading.figure.value)} of the night view is lost; "
+            f"{called(thing)}, {away} and {place}, throws this camera's own infrared back{seldom}: "
+            f"{q.say.share(reading.figure.value)} of the night view is lost; "
             f"a person is usable as far as {with_it}, without that light {without_it}"
         )
         steps = (
@@ -95,15 +99,15 @@ class InfraredBounce(Rule[Camera]):
         return Told(text, tuple(remedies(camera, thing, q)), caution, steps)
 
 
-def bounced(camera: Camera, part: Contribution, now: NightView, without: NightView, q: Query) -> Reading:
-    """The share of the night view lost to one thing."""
+def bounced(camera: Camera, part: Contribution, now: NightView, without: NightView, away: str) -> Reading:
+    """The share of the night view lost to one thing; ``away`` is how far it is, in words."""
     kept = now.kept(without)
     return Reading(
         Figure("night view lost", lost(kept.value), ""),
         Ref("camera", camera.id, "mount"),
         key=part.ref.path,
-        related=(Related(part.ref, f"{called(part.ref)}, {q.say.tape(part.nearest)} from the lens"),),
-        facts={"part": part, "now": now, "without": without},
+        related=(Related(part.ref, f"{called(part.ref)}, {away}"),),
+        facts={"part": part, "now": now, "without": without, "away": away},
         ends=lambda: (lost(kept.high), lost(kept.low)),
     )
 
@@ -114,11 +118,14 @@ def lost(kept: float) -> float:
 
 
 def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
-    """What people have, dearest view first: arm, turn, move, a separate lamp, matt paint."""
-    along = moves.along(camera, q, away_from=thing)
-    options = (*moves.arm(camera, q), *moves.turn(camera), *along, *moves.lower(camera, q))
+    """What people have: arm, turn, move, lower (first of all under a soffit), a separate lamp, matt paint."""
+    lower = tuple(moves.lower(camera, q))
+    others = (*moves.arm(camera, q), *moves.turn(camera), *moves.along(camera, q, away_from=thing))
+    options = (*lower, *others) if thing.field == "eave" else (*others, *lower)
     yield from moves.offered(q, options, moves.StillSees(camera, q))
-    yield Remedy("turn its own infrared off and light the ground from a separate infrared lamp a metre aside")
+    yield Remedy(
+        f"turn its own infrared off and light the ground from a separate infrared lamp {q.say.tape(ASIDE)} aside"
+    )
     if paintable(thing, q):
         black = q.lessens(
             f"paint {called(thing)} matt black where the camera sees it: expect part of the view back",

@@ -20,7 +20,7 @@ def radio(camera: Camera, *, always: bool) -> Reading:
     low, usual, high = (storage.gigabytes_a_day(rate) * always for rate in stream)
     how = "as written" if camera.bitrate else f"estimated from {camera.pixels[0]} x {camera.pixels[1]} pixels"
     return Reading(
-        Figure("sent over the air all the time", usual, "GB a day", low, high),
+        Figure("sent over the air to record all day", usual, "GB a day", low, high),
         Ref("camera", camera.id, "records"),
         RADIO,
         facts={
@@ -40,7 +40,7 @@ def store(camera: Camera, source: str, *, always: bool) -> Reading:
     pairs = zip(reversed(energy), watts, strict=True)
     low, usual, high = (HOURS_A_WEEK / storage.hours(wh, w) * always for wh, w in pairs)
     return Reading(
-        Figure("charges of its battery", usual, "a week", low, high),
+        Figure("needed to record all day", usual, "charges a week", low, high),
         Ref("camera", camera.id, "records"),
         BATTERY,
         facts={

@@ -97,8 +97,7 @@ class UnsealedConnector(Rule["Connector"]):
         ]
         why += ["salt air too"] if sea >= 0.25 else []
         text = (
-            f"the {WHAT[connector.carries]} {connector.id} {WHERE[connector.sits or 'open']} {lacks}: "
-            f"{', '.join(why)} (exposure {reading.figure.value:.1f} of 10)"
+            f"the {WHAT[connector.carries]} {connector.id} {WHERE[connector.sits or 'open']} {lacks}: {', '.join(why)}"
         )
         return Told(
             text,

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 NAMED = 3
 """how many pieces of ground or windows a finding names"""
+HIDDEN = 0.20
+"""share of a watched area: a mask over what is open to the street, which nobody has to be spared, may hide less than
+this of each (common practice)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +78,9 @@ class NeighbourOverlap(Rule["Camera"]):
         named = "; ".join(_worded(part, q) for part in parts[:NAMED])
         more = f"; and {len(parts) - NAMED} more" if len(parts) > NAMED else ""
         masks = "; no mask counts on a camera that moves" if reading.facts["moves"] and camera.masks else ""
+        enough = f"at the finest, enough pixels to {category(parts[0].detail)} a person"
         return Told(
-            f"{camera.id} also shows {named}{more}{masks}",
+            f"{camera.id} also shows {named}{more}; {enough}{masks}",
             tuple(_remedies(camera, reading.key, parts, q)),
             steps=tuple(
                 f"{part.name}: {part.detail:.1f} px/m at most, {q.say.share(part.left)} of it unmasked"
@@ -94,7 +98,8 @@ def _worded(part: Part, q: Query) -> str:
     """One piece of ground or window, how well it shows, and what its masks do."""
     mask = f", its mask leaves {q.say.share(part.left)} of it open" if part.left < 1 else ""
     mask += ", the mask planned there does not count until it is set in the camera" if part.planned else ""
-    return f"{part.name} at up to {part.detail:.0f} px/m, enough pixels to {category(part.detail)} a person{mask}"
+    agreed = f" (agreed with {part.agreed})" if part.agreed else ""
+    return f"{part.name}{agreed} at up to {part.detail:.0f} px/m{mask}"
 
 
 def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iterator[Remedy]:
@@ -102,12 +107,18 @@ def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iter
     if key == PRIVATE:
         ways = (*moves.down(camera), *moves.turn(camera))
         yield from moves.offered(q, ways, moves.StillSees(camera, q))
-    if not camera.moves:
-        cover = q.of(COVER, camera)
-        boxes = "; ".join(_boxed(part, cover, q) for part in parts[:NAMED])
+    cover = q.of(COVER, camera)
+    spared = [part for part in parts[:NAMED] if key == PRIVATE or _free(part, cover)]
+    if spared and not camera.moves:
+        boxes = "; ".join(_boxed(part, cover, q) for part in spared)
         yield Remedy(f"mask in the camera itself: {boxes}; then write the mask in the plan as set in the camera")
     if key == PRIVATE:
         yield Remedy("or agree it with them, and write in the plan who agreed, when and to what")
+
+
+def _free(part: Part, cover: Cover) -> bool:
+    """Whether a mask over what is open to the street is worth advising: nobody has agreed, and little is hidden."""
+    return not part.agreed and all(share < HIDDEN for _, share in under(part.box, cover))
 
 
 def _boxed(part: Part, cover: Cover, q: Query) -> str:

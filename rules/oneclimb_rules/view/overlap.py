@@ -25,6 +25,8 @@ class Part:
 
     ref: Ref
     name: str
+    agreed: str
+    """who agreed and when, empty where nobody did"""
     detail: float
     left: float
     """share of what shows there that no mask covers"""
@@ -38,17 +40,17 @@ def parts_shown(cover: Cover, q: Query) -> Iterator[tuple[str, Part]]:
     """Everything of others that shows, private or open."""
     lands: dict[str, Land] = {land.id: land for land in q.plan.land}
     for name, land in lands.items():
-        part = _part(cover.land[name], Ref("land", name), _ground(land)) if name in cover.land else None
+        part = _part(cover.land[name], Ref("land", name), _ground(land), land) if name in cover.land else None
         if part:
             mild = land.kind == "public-way" or land.frontage or bool(land.agrees)
             yield OPEN if mild else PRIVATE, part
     owners = {building.id: building.neighbour or "" for building in q.plan.buildings}
     for path, pane in cover.panes.items():
         building, _, window = path.partition("/")
-        part = _part(pane, Ref("building", building, f"windows.{window}"), f"window {window} of {building}")
+        owner = lands.get(owners[building])
+        part = _part(pane, Ref("building", building, f"windows.{window}"), f"window {window} of {building}", owner)
         if part:
-            owner = lands.get(owners[building])
-            yield OPEN if owner and owner.agrees else PRIVATE, part
+            yield OPEN if part.agreed else PRIVATE, part
 
 
 def _ground(land: Land) -> str:
@@ -57,12 +59,11 @@ def _ground(land: Land) -> str:
     if land.kind == "public-way":
         return f"the public way ({side})"
     kind = "frontage" if land.frontage else "ground"
-    whose = f"the {kind} of {land.id}" if side == land.id else f"the neighbour's {kind} ({side} side)"
-    return f"{whose} (agreed with {land.agrees.who}, {land.agrees.when})" if land.agrees else whose
+    return f"the {kind} of {land.id}" if side == land.id else f"the neighbour's {kind} ({side} side)"
 
 
-def _part(cover: LandCover, ref: Ref, name: str) -> Part | None:
-    """What shows unmasked of a piece of ground or a window, or None."""
+def _part(cover: LandCover, ref: Ref, name: str, land: Land | None) -> Part | None:
+    """What shows unmasked of a piece of ground or a window, or None; ``land`` is it, or its owner's."""
     shows = cover.seen & ~cover.masked
     if not shows.any():
         return None
@@ -70,6 +71,7 @@ def _part(cover: LandCover, ref: Ref, name: str) -> Part | None:
     return Part(
         ref,
         name,
+        f"{land.agrees.who}, {land.agrees.when}" if land and land.agrees else "",
         float(cover.pxm[shows].max()),
         float(shows.sum() / cover.seen.sum()),
         bool((shows & cover.covered_by_planned).any()),

@@ -63,9 +63,12 @@ class UnwantedZone(Rule["Camera"]):
     settings = ZoneSettings
 
     def measure(self, subject: Camera, q: Query, settings: ZoneSettings) -> Iterable[Reading | Unknown]:
-        """What the frame is spent on, and the best turn; looked into only where the frame holds enough else."""
+        """What the frame is spent on, and the best turn; looked into only where the frame holds enough else.
+
+        A doorbell neither turns nor tilts: its frame is as it comes.
+        """
         raster = q.of(RASTER, subject)
-        if could_be_spent(raster, q) <= settings.usual:
+        if subject.shape == "doorbell" or could_be_spent(raster, q) <= settings.usual:
             yield _reading(subject, 0.0, {"spent": 0.0, "on": (), "turn": None})
             return
         turns = q.of(TURNS, subject)
