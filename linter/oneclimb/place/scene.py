@@ -106,6 +106,12 @@ class Scene:
         """Owner numbers by reference."""
         return {ref: i for i, ref in enumerate(self.owners)}
 
+    @functools.cached_property
+    def panes(self) -> NDArray[np.intp]:
+        """(g,) numbers of the triangles that are glass."""
+        glass = np.array([material.glass for material in self.materials], dtype=np.bool_)
+        return np.flatnonzero(glass[self.material])
+
     def owned_by(self, refs: frozenset[Ref]) -> Index:
         """Numbers of the owners that ``refs`` name: each exactly, or all parts of a thing named whole."""
         if not refs:

@@ -147,10 +147,9 @@ def mirrors(raster: Raster, glazed: Front, own: Own, index: float) -> list[Direc
 def _feet(raster: Raster) -> tuple[Which, Array, Array]:
     """The points of panes straight in front of the camera: owners (k,), points (k, 3), distances (k,) m."""
     scene = raster.scene
-    panes = np.array([m.glass for m in scene.materials], dtype=np.bool_)[scene.material]
-    if panes.any():
-        panes &= ~np.isin(scene.owner, scene.owned_by(raster.absent))
-    tris = np.flatnonzero(panes)
+    tris = scene.panes
+    if raster.absent:
+        tris = tris[~np.isin(scene.owner[tris], scene.owned_by(raster.absent))]
     corners, normals = scene.triangles[tris], scene.normals[tris]
     apart = np.einsum("ij,ij->i", raster.origin - corners[:, 0], normals)
     feet = raster.origin - apart[:, None] * normals
