@@ -8,6 +8,7 @@ ground. Brackets are not made shorter than 10 cm, so a bracket of 10 cm has no s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -67,16 +68,17 @@ def step_less(edits: tuple[Change, ...], plan: Plan) -> tuple[Change, ...] | Non
 
 
 def _turned_less(change: Change, plan: Plan) -> tuple[Change, ...] | None:
-    """One degree less of the larger of pan and tilt, the other in proportion."""
+    """One degree less of the larger of pan and tilt, the other in proportion, cut to whole degrees."""
     aim = _camera(plan, change.at.id).aim
     assert isinstance(change.by, dict)
     pan = (quantity(change.by["bearing"], "angle") - aim.bearing + 180) % 360 - 180
     tilt = quantity(change.by["tilt"], "angle") - aim.tilt
+    turned = (aim.bearing, pan), (aim.tilt, tilt)
     steps = round(max(abs(pan), abs(tilt)))
     if steps <= 1:
         return None
     left = (steps - 1) / steps
-    bearing, down = aim.bearing + round(pan * left), aim.tilt + round(tilt * left)
+    bearing, down = (now + math.trunc(by * left + math.copysign(EXACT, by)) for now, by in turned)
     return (replace(change, by={"bearing": f"{bearing % 360:.1f} deg", "tilt": f"{down:.1f} deg"}),)
 
 
