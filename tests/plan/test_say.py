@@ -57,9 +57,43 @@ def test_shares_and_angles_are_whole() -> None:
 
 def test_a_figure_shows_its_doubt_once() -> None:
     assert METRES.figure(Figure("loss", 0.35, "", 0.2, 0.5)) == "35 % (20 to 50 %)"
-    assert METRES.figure(Figure("reach", 9.0, "m", 5.0, 13.0)) == "9.00 m (5 to 13 m)"
-    assert METRES.figure(Figure("detail", 126.4, "px/m")) == "126 px/m"
     assert METRES.figure(Figure("loss", 0.35, "")) == "35 %"
+    assert METRES.figure(Figure("sent", 22.4, "GB a day", 8.96, 42.6)) == "22 GB a day (9 to 43)"
+
+
+def test_a_length_in_doubt_is_as_coarse_as_its_doubt() -> None:
+    assert METRES.figure(Figure("reach", 8.6, "m", 5.0, 13.0)) == "9 m (5 to 13 m)"
+    assert METRES.figure(Figure("reach", 2.97, "m", 2.1, 4.4)) == "3 m (2 to 4.5 m)"
+    assert FEET.figure(Figure("reach", 2.97, "m", 2.1, 4.4)) == "10 ft (7 to 14 ft)"
+    assert METRES.figure(Figure("bare", 1.12, "m")) == "1.10 m"
+    assert METRES.figure(Figure("bare", 0.0, "m")) == "0 m"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        (126.4, "px/m", "126 px/m"),
+        (47.4, "px/m", "47 px/m"),
+        (8.6, "px/m", "9 px/m"),
+        (0.3, "px/m", "under 1 px/m"),
+        (14.6, "deg", "15 deg"),
+        (-0.2, "deg", "0 deg"),
+        (16.8, "a week", "17 a week"),
+        (7.01, "of 10", "7 of 10"),
+        (2.14, "of 10", "2.1 of 10"),
+        (9.97, "of 10", "10 of 10"),
+        (-3.26, "stops", "-3.3 stops"),
+        (0.996, "stops", "1 stops"),
+        (0.126, "lx", "0.13 lx"),
+        (0.5, "lx", "0.5 lx"),
+        (0.004, "lx", "under 0.01 lx"),
+        (0.0, "GB a day", "0 GB a day"),
+        (100.0, "h", "100 h"),
+        (1234.5, "h", "1234 h"),
+    ],
+)
+def test_a_figure_has_no_more_digits_than_it_is_known_to(value: float, unit: str, said: str) -> None:
+    assert METRES.figure(Figure("figure", value, unit)) == said
 
 
 @given(st.floats(0, 3000))

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from oneclimb.api import Finding, Ref
+from oneclimb.api import Figure, Finding, Ref, Related, Remedy
 from oneclimb.engine.measure import CannotTell
 from oneclimb.report.look import Look
 from oneclimb.report.text import text
@@ -35,7 +35,7 @@ def test_a_finding_is_one_line_with_place_level_code_figure_and_the_first_remedy
     assert first == (
         "heron.plan.yaml:13:26: error: SHINE-01 the downpipe 30 cm to the left of drive-cam returns its infrared "
         "[night view kept: 38 % (30 to 45 %)]. move drive-cam 35 cm to the left "
-        "(tried in the model: night view kept: 96 %)"
+        "(tried in the model: then 96 %)"
     )
 
 
@@ -49,7 +49,31 @@ def test_every_line_in_a_pipe_begins_with_the_plan_or_the_program(folder: Folder
 def test_the_thing_is_named_where_the_words_do_not(folder: Folder) -> None:
     note = text([folder.full()], PIPE).splitlines()[1]
     assert "note: SHINE-01 connector drive-cam-plug: the plug is open to the rain" in note
-    assert "one level lower" in note
+    assert note.endswith(" [a limit lies within its doubt]")
+
+
+def test_the_sheet_says_a_doubt_in_words_that_are_true_of_a_note_too(folder: Folder) -> None:
+    for level in ("note", "warning"):
+        shown = text([folder.review(findings=(replace(FOUND, level=level, softened=True),))], SHEET)
+        assert "doubt  a limit lies within the figure's doubt, and the milder side was taken\n" in shown
+
+
+def test_the_one_remedy_of_a_line_is_the_first_that_was_tried_and_does_all(folder: Folder) -> None:
+    full, partial, advice = FOUND.remedies
+    second = replace(full, text="a bracket of 10 cm")
+
+    def line(*remedies: Remedy) -> str:
+        return text([folder.review(findings=(replace(FOUND, remedies=remedies),))], PIPE).splitlines()[0]
+
+    assert "]. move drive-cam 35 cm to the left (tried" in line(advice, partial, full, second)
+    assert "]. matt black on the downpipe (tried in the model, helps in part)" in line(partial, advice)
+    assert "]. a separate lamp a metre aside (advice, not tried)" in line(advice, partial)
+
+
+def test_a_remedy_s_figure_is_named_only_where_it_is_another_than_the_finding_s(folder: Folder) -> None:
+    one = Remedy("dim it", FOUND.remedies[0].edits, Figure("light on the lens", 2.0, "lx"))
+    shown = text([folder.review(findings=(replace(FOUND, remedies=(one,)),))], PIPE).splitlines()[0]
+    assert shown.endswith("dim it (tried in the model: light on the lens: 2 lx)")
 
 
 def test_one_question_for_two_rules_is_asked_once(folder: Folder) -> None:
@@ -62,14 +86,22 @@ def test_one_question_for_two_rules_is_asked_once(folder: Folder) -> None:
 
 def test_the_summary_counts_everything(folder: Folder) -> None:
     assert (
-        "heron.plan.yaml: 1 error and 1 note in 2 cameras; 3 checks could not be made; 1 accepted deviation\n"
-        in text([folder.full()], PIPE)
+        "heron.plan.yaml: 1 error and 1 note in 2 cameras; 3 checks could not be made; "
+        "1 finding accepted by 1 deviation\n" in text([folder.full()], PIPE)
     )
+
+
+def test_findings_and_the_deviations_that_accept_them_are_counted_apart(folder: Folder) -> None:
+    full = folder.full()
+    (one,) = full.accepted
+    other = replace(one, deviation=replace(one.deviation, at="camera/drive-cam"))
+    shown = text([replace(full, accepted=(one, one, other))], PIPE)
+    assert "; 3 findings accepted by 2 deviations\n" in shown
 
 
 def test_the_answers_that_would_settle_most_come_first(folder: Folder) -> None:
     settle = [line for line in text([folder.full()], PIPE).splitlines() if "would settle" in line]
-    assert settle[0] == "heron.plan.yaml: would settle 2 checks: camera drive-cam: How is its plug sealed?"
+    assert settle == ["heron.plan.yaml: would settle 2 checks: camera drive-cam: How is its plug sealed?"]
 
 
 @pytest.mark.parametrize("look", [PIPE, SHEET])
@@ -89,6 +121,13 @@ def test_a_clean_plan_says_so_and_that_the_law_was_not_looked_at(folder: Folder,
     assert "nothing found in 2 cameras" in shown
     assert "No country is named; the law on planning, privacy and electrical work was not checked." in shown
     assert "Mains: a licensed electrician's work." in shown
+
+
+def test_a_clean_plan_s_report_is_short(folder: Folder) -> None:
+    lines = text([folder.review()], PIPE).splitlines()
+    others = [line for line in lines if ": assumed: " not in line]
+    assert [line.partition(": ")[0] for line in others] == ["heron.plan.yaml", "oneclimb", "oneclimb"]
+    assert max(map(len, lines)) < 260
 
 
 def test_a_clean_plan_has_one_line_of_its_own_beside_what_was_assumed(folder: Folder) -> None:
@@ -117,7 +156,7 @@ def test_the_sheet_groups_a_plug_under_its_camera(folder: Folder) -> None:
 
 def test_the_sheet_numbers_its_remedies_and_says_which_were_tried(folder: Folder) -> None:
     shown = " ".join(text([folder.full()], SHEET).split())
-    assert "remedy 1 move drive-cam 35 cm to the left (tried in the model: night view kept: 96 %)" in shown
+    assert "remedy 1 move drive-cam 35 cm to the left (tried in the model: then 96 %)" in shown
     assert "remedy 2 matt black on the downpipe (tried in the model, helps in part)" in shown
     assert "remedy 3 a separate lamp a metre aside (advice, not tried)" in shown
 
@@ -126,6 +165,26 @@ def test_the_sheet_shows_a_ladder_s_caution_at_the_finding_that_needs_one(folder
     shown = text([folder.full()], SHEET)
     assert shown.count("ladder work") == 1
     assert "care  mains near by" in shown
+
+
+def test_the_same_care_is_told_once_a_camera(folder: Folder) -> None:
+    again = replace(FOUND, key="gutter")
+    shown = text([folder.review(findings=(FOUND, again, replace(FOUND, at=Ref("camera", "back-cam"))))], SHEET)
+    assert shown.count("care  ") == 2
+
+
+def test_what_is_related_is_not_named_twice(folder: Folder) -> None:
+    related = (Related(Ref("object", "downpipe"), "downpipe, 0.30 m off"),)
+    shown = text([folder.review(findings=(replace(FOUND, related=related),))], SHEET)
+    assert "see  object downpipe, line 5: 0.30 m off" in shown
+
+
+def test_a_number_stays_with_its_unit(folder: Folder) -> None:
+    finding = replace(FOUND, text=" ".join(["12 % of 8 ft 10 in, 75 m, 21 px/m"] * 12))
+    for width in range(40, 90):
+        shown = text([folder.review(findings=(finding,))], Look(people=True, width=width))
+        assert not re.search(r"\d\n *(%|ft|in|m|px/m)\b", shown)
+        assert "\u00a0" not in shown
 
 
 def test_steps_are_shown_only_when_asked_for(folder: Folder) -> None:
@@ -197,14 +256,27 @@ def test_the_sheet_names_every_thing_an_answer_is_wanted_for(folder: Folder) -> 
     asks = "How is its plug sealed?"
     told = tuple(CannotTell("SHINE-01", Ref("camera", name), asks) for name in ("drive-cam", "back-cam"))
     shown = " ".join(text([folder.review(cannot_tell=told)], SHEET).split())
-    assert "answer 1 How is its plug sealed? (drive-cam line 11, back-cam line 16, settles 2 checks)" in shown
+    assert "answer 1 How is its plug sealed? (drive-cam line 11, back-cam line 16; settles 2 checks)" in shown
+
+
+def asked(*times: int) -> tuple[CannotTell, ...]:
+    """Question n of drive-cam, asked so many times."""
+    drive = Ref("camera", "drive-cam")
+    return tuple(CannotTell("SHINE-01", drive, f"Question {n}?") for n, many in enumerate(times) for _ in range(many))
 
 
 def test_of_many_questions_the_sheet_puts_three_first_and_the_rest_by_thing(folder: Folder) -> None:
-    told = tuple(CannotTell("SHINE-01", Ref("camera", "drive-cam"), f"Question {n}?") for n in range(5))
-    shown = text([folder.review(cannot_tell=told)], SHEET)
+    shown = text([folder.review(cannot_tell=asked(2, 2, 2, 2, 1))], SHEET)
     assert re.findall(r"answer (\d)  (Question \d\?)", shown) == [(str(n + 1), f"Question {n}?") for n in range(3)]
-    assert "also  camera drive-cam: Question 3? Question 4?" in shown
+    assert "also  camera drive-cam, line 11: Question 3? Question 4?" in shown
+
+
+def test_answers_that_settle_one_check_each_are_not_put_first(folder: Folder) -> None:
+    review = folder.review(cannot_tell=asked(1, 1, 1, 1, 1))
+    shown = text([review], SHEET)
+    assert "answer 1" not in shown
+    assert "missing  camera drive-cam, line 11: Question 0? Question 1?" in shown
+    assert "would settle" not in text([review], PIPE)
 
 
 @pytest.mark.parametrize("look", [PIPE, SHEET])

@@ -10,6 +10,9 @@ from oneclimb.plan.units import FOOT, INCH, Units
 if TYPE_CHECKING:
     from oneclimb.api import Figure
 
+_WHOLE = frozenset({"px/m", "deg"})
+"""units that are said in whole numbers: a pixel or a degree is as fine as they are known"""
+
 
 @dataclass(frozen=True, slots=True)
 class Tape:
@@ -41,17 +44,16 @@ class Tape:
 
         Whole metres from 10 m, half metres from 3 m, else 5 cm; feet from 3 ft, else inches.
         """
-        if self.units == "feet" and high < 3 * FOOT:
-            ends = [f"{round(end / INCH)}" for end in (low, high)]
-            unit = "in"
-        elif self.units == "feet":
-            ends = [f"{round(end / FOOT)}" for end in (low, high)]
-            unit = "ft"
-        else:
-            step = 1.0 if high >= 10.0 else 0.5 if high >= 3.0 else 0.05
-            ends = [f"{_zero(round(end / step) * step):.2f}".rstrip("0").rstrip(".") for end in (low, high)]
-            unit = "m"
-        return f"{ends[0]} to {ends[1]} {unit}" if ends[0] != ends[1] else f"about {ends[0]} {unit}"
+        unit, (first, last) = self._marked(high, low, high)
+        return f"{first} to {last} {unit}" if first != last else f"about {first} {unit}"
+
+    def _marked(self, high: float, *lengths: float) -> tuple[str, list[str]]:
+        """Lengths as coarse as a range up to ``high`` deserves: the unit, and the numbers."""
+        if self.units == "feet":
+            unit, one = ("in", INCH) if high < 3 * FOOT else ("ft", FOOT)
+            return unit, [f"{round(length / one)}" for length in lengths]
+        step = 1.0 if high >= 10.0 else 0.5 if high >= 3.0 else 0.05
+        return "m", [f"{_zero(round(length / step) * step):.2f}".rstrip("0").rstrip(".") for length in lengths]
 
     def share(self, ratio: float) -> str:
         """A ratio as a whole per cent; a little more than nothing is ``under 1 %``."""
@@ -60,24 +62,35 @@ class Tape:
         return f"{_zero(round(ratio * 100)):.0f} %"
 
     def figure(self, figure: Figure) -> str:
-        """A figure with its unit and, where it has one, its doubt: ``35 % (20 to 50 %)``."""
+        """A figure with its unit and, where it has one, its doubt: ``35 % (20 to 50 %)``, ``22 GB a day (9 to 43)``."""
         value = self._one(figure.value, figure.unit)
         low, high = (self._one(end, figure.unit) for end in (figure.low, figure.high))
         if low == high:
             return value
         if figure.unit == "m":
-            return f"{value} ({self.span(figure.low, figure.high)})"
-        unit = " %" if figure.unit == "" else f" {figure.unit}"
-        return f"{value} ({low.removesuffix(unit)} to {high})"
+            unit, (middle,) = self._marked(figure.high, figure.value)
+            return f"{middle} {unit} ({self.span(figure.low, figure.high)})"
+        if figure.unit == "":
+            return f"{value} ({low.removesuffix(' %')} to {high})"
+        unit = f" {figure.unit}"
+        return f"{value} ({low.removesuffix(unit)} to {high.removesuffix(unit)})"
 
     def _one(self, value: float, unit: str) -> str:
         if unit == "m":
-            return self.tape(value)
+            return self.tape(value) if value else self.fine(value)
         if unit == "":
             return self.share(value)
-        if unit == "deg":
-            return f"{_zero(round(value)):.0f} deg"
-        return f"{value:.3g} {unit}" if abs(value) < 100 else f"{_zero(round(value)):.0f} {unit}"
+        return f"{_coarse(value, 0 if unit in _WHOLE else 2)} {unit}"
+
+
+def _coarse(value: float, most: int) -> str:
+    """A number to two digits or so, no finer than ``most`` decimals; a little more than nothing says so."""
+    size = abs(value)
+    decimals = min(most, 0 if size >= 9.95 else 1 if size >= 0.995 else 2)
+    if 0.0 < value < 0.5 * 10.0**-decimals:
+        return f"under {10.0**-decimals:g}"
+    shown = f"{_zero(round(value, decimals)):.{decimals}f}"
+    return shown.rstrip("0").rstrip(".") if decimals else shown
 
 
 def _zero(number: float) -> float:

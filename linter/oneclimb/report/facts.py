@@ -82,6 +82,11 @@ def questions(review: Review) -> list[Question]:
     return sorted(found, key=lambda q: (_line(review, q.at), q.asks))
 
 
+def leading(review: Review) -> list[tuple[str, Ref, int]]:
+    """The few answers that would settle most; none where each would settle one check only."""
+    return [one for one in review.unlocks[:FIRST_ANSWERS] if one[2] > 1]
+
+
 def accepted(review: Review) -> list[Accepted]:
     """Deviations in force, those from safety rules first."""
     return sorted(review.accepted, key=lambda a: (not a.safety, _line(review, a.finding.at), a.finding.path))
@@ -104,32 +109,6 @@ def country(review: Review) -> str:
     """The country the plan names, or nothing."""
     plan = review.loaded.plan
     return (plan.site.country or "") if plan is not None else ""
-
-
-def assumed(review: Review) -> list[tuple[str, list[str]]]:
-    """Defaults in use by kind of thing: ``("camera", ["metering: frame", "front: clean (drive-cam)"])``.
-
-    Ids stand behind a default only where it is not in use for every thing of its kind.
-    """
-    plan = review.loaded.plan
-    if plan is None:
-        return []
-    kinds: dict[str, list[str]] = {}
-    many = {
-        "site": 1,
-        "camera": len(plan.cameras),
-        "area": len(plan.areas),
-        "object": len(plan.objects),
-        "lamp": len(plan.lamps),
-        "building": len(plan.buildings),
-        "land": len(plan.land),
-        "cable": len(plan.cables),
-        "connector": sum(len(cable.connectors) for cable in plan.cables),
-    }
-    for item in plan.assumed:
-        whose = "" if len(item.ids) == many.get(item.kind) else f" ({some(item.ids)})"
-        kinds.setdefault(item.kind, []).append(f"{item.field.replace('.', ' ')}: {item.taken}{whose}")
-    return list(kinds.items())
 
 
 def some(ids: Sequence[str]) -> str:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from oneclimb.api import Finding, Ref
 from oneclimb.report import facts, words
+from oneclimb.report.assumed import assumed
 from oneclimb.report.look import Look
 from oneclimb.report.quote import quote
 from oneclimb.review import Review
@@ -45,11 +46,13 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
             f"{_named(item.finding.at, item.finding.text)}; {words.deviation(item)}"
         )
     yield f"{path}: {words.summary(review)}"
-    for kind, taken in facts.assumed(review):
-        yield f"{path}: assumed: {kind}: {quote('; '.join(taken))}"
-    if len(review.unlocks) < len(review.cannot_tell) or len(review.unlocks) > facts.FIRST_ANSWERS:
-        for asks, ref, number in review.unlocks[: facts.FIRST_ANSWERS]:
-            yield f"{path}: would settle {words.count(number, 'check')}: {_named(ref, asks)}"
+    taken, left_out = assumed(review, whole=look.steps)
+    for kind, defaults in taken:
+        yield f"{path}: assumed: {kind}: {quote('; '.join(defaults))}"
+    if left_out:
+        yield f"{path}: assumed: {words.neutral(left_out)}"
+    for asks, ref, number in facts.leading(review):
+        yield f"{path}: would settle {words.count(number, 'check')}: {_named(ref, asks)}"
 
 
 def _finding(review: Review, item: Finding) -> str:
@@ -58,9 +61,9 @@ def _finding(review: Review, item: Finding) -> str:
     if item.figure:
         text += f" [{words.figure(item.figure, tape)}]"
     if item.softened:
-        text += " [within the doubt: one level lower]"
+        text += " [a limit lies within its doubt]"
     if item.remedies:
-        text += f". {words.remedy(item.remedies[0], tape)}"
+        text += f". {words.remedy(words.best(item.remedies), item.figure, tape)}"
     return text
 
 

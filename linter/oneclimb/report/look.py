@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import textwrap
 from collections.abc import Mapping
@@ -12,6 +13,8 @@ from typing import IO
 WIDEST = 100
 NARROWEST = 40
 GUTTER = 11
+_TIE = "\u00a0"
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|m|mm|cm|ft|in|deg|px/m|lm|nm|GB|W|stops?)(?![\w/]))")
 _STYLES = {
     "error": "1;31",
     "warning": "1;33",
@@ -52,5 +55,7 @@ class Look:
 
 
 def wrap(text: str, width: int) -> list[str]:
-    """``text`` in lines of at most ``width`` characters, broken at blanks only."""
-    return textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False)
+    """``text`` in lines of at most ``width`` characters, broken at blanks only, never between a number and its unit."""
+    held = _UNIT.sub(_TIE, text)
+    lines = textwrap.wrap(held, width, break_long_words=False, break_on_hyphens=False)
+    return [line.replace(_TIE, " ") for line in lines]

@@ -128,7 +128,7 @@ def _told(review: Review, item: Finding) -> str:
         parts.append(words.figure(item.figure, tape))
     if item.softened:
         parts.append(words.SOFTENED.capitalize())
-    parts += [f"Remedy {number}: {words.remedy(one, tape)}" for number, one in enumerate(item.remedies, 1)]
+    parts += [f"Remedy {number}: {words.remedy(one, item.figure, tape)}" for number, one in enumerate(item.remedies, 1)]
     if care := words.care(item):
         parts.append(f"Care: {care}")
     return " ".join(part if part.endswith((".", "!", "?")) else f"{part}." for part in parts)

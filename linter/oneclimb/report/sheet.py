@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from oneclimb.api import Finding, Ref
 from oneclimb.report import facts, words
+from oneclimb.report.assumed import assumed
 from oneclimb.report.look import Look, wrap
 from oneclimb.report.quote import quote
 from oneclimb.review import Review
@@ -52,11 +53,14 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
 def _group(review: Review, look: Look, ref: Ref, findings: Sequence[Finding]) -> Iterator[str]:
     yield ""
     yield f"{look.paint(words.thing(ref.kind, ref.id), 'head')}, {_line(facts.span(review, ref).line)}"
+    told: set[str] = set()
     for finding in findings:
-        yield from _finding(review, look, finding)
+        care = words.care(finding)
+        yield from _finding(review, look, finding, "" if care in told else care)
+        told.add(care)
 
 
-def _finding(review: Review, look: Look, item: Finding) -> Iterator[str]:
+def _finding(review: Review, look: Look, item: Finding, care: str) -> Iterator[str]:
     tape = facts.tape(review)
     yield ""
     yield from look.row(item.level, quote(item.text), item.level)
@@ -68,10 +72,10 @@ def _finding(review: Review, look: Look, item: Finding) -> Iterator[str]:
         yield from look.row("doubt", words.SOFTENED)
     for related in item.related:
         place = f"{words.thing(related.at.kind, related.at.id)}, {_line(facts.span(review, related.at).line)}"
-        yield from look.row("see", f"{place}: {quote(related.text)}")
+        yield from look.row("see", f"{place}: {quote(related.text.removeprefix(f'{related.at.id}, '))}")
     for number, remedy in enumerate(item.remedies, 1):
-        yield from look.row(f"remedy {number}", words.remedy(remedy, tape), "good")
-    if care := words.care(item):
+        yield from look.row(f"remedy {number}", words.remedy(remedy, item.figure, tape), "good")
+    if care:
         yield from look.row("care", care, "warning")
     if look.steps:
         for number, step in enumerate(item.steps, 1):
@@ -95,14 +99,12 @@ def _cannot_tell(review: Review, look: Look) -> Iterator[str]:
         return
     yield ""
     yield look.paint(f"Cannot tell: {words.count(len(review.cannot_tell), 'check')} could not be made", "head")
-    first = review.unlocks[: facts.FIRST_ANSWERS]
-    if len(review.unlocks) > facts.FIRST_ANSWERS:
-        yield from look.row("", "These answers would settle most:")
+    first = facts.leading(review)
     questions = facts.questions(review)
     for number, (asks, _, many) in enumerate(first, 1):
-        where = [f"{q.at.id} line {facts.span(review, q.at).line}" for q in questions if q.asks == asks]
-        more = f", settles {words.count(many, 'check')}" if many > 1 else ""
-        yield from look.row(f"answer {number}", quote(f"{asks} ({facts.some(where)}{more})"))
+        places = [f"{q.at.id} line {facts.span(review, q.at).line}" for q in questions if q.asks == asks]
+        settles = f"settles {words.count(many, 'check')}"
+        yield from look.row(f"answer {number}", quote(f"{asks} ({facts.some(places)}; {settles})"))
     done = {asks for asks, _, _ in first}
     home = facts.homes(review)
     rest: dict[Ref, list[str]] = {}
@@ -110,15 +112,19 @@ def _cannot_tell(review: Review, look: Look) -> Iterator[str]:
         if question.asks not in done:
             rest.setdefault(home.get(question.at.thing, question.at.thing), []).append(quote(question.asks))
     for ref, wanted in rest.items():
-        yield from look.row("also", f"{words.thing(ref.kind, ref.id)}: {' '.join(dict.fromkeys(wanted))}")
+        where = f"{words.thing(ref.kind, ref.id)}, {_line(facts.span(review, ref).line)}"
+        yield from look.row("also" if first else "missing", f"{where}: {' '.join(dict.fromkeys(wanted))}")
 
 
 def _assumed(review: Review, look: Look) -> Iterator[str]:
     yield ""
     yield look.paint("Assumed where the plan is silent", "head")
-    for kind, taken in facts.assumed(review):
-        yield from look.row(kind, quote("; ".join(taken)), "faint")
+    taken, left_out = assumed(review, whole=look.steps)
+    for kind, defaults in taken:
+        yield from look.row(kind, quote("; ".join(defaults)), "faint")
     yield from look.row("weather", words.AIR, "faint")
+    if left_out:
+        yield from look.row("", words.neutral(left_out))
 
 
 def _foot(reviews: Sequence[Review], look: Look) -> Iterator[str]:

@@ -12,13 +12,13 @@ from oneclimb.report.quote import quote
 from oneclimb.review import Review
 
 CAUTION = (
-    "Ladder: firm ground, a second person, three points of contact, never in the dark. Drill: look for cables, pipes "
-    "and old boards first. Mains: a licensed electrician's work. Where local codes say otherwise, they come first."
+    "Ladder: firm ground, a second person, three points of contact, daylight. Drill: find cables, pipes and "
+    "asbestos first. Mains: a licensed electrician's work. Local codes come first."
 )
 LADDER = "ladder work: firm ground, a second person at its foot, daylight"
-UNPROVED = "Computed from the plan as written; not yet tested on real installs."
+UNPROVED = "Computed from the plan as written; not yet tried on real installs."
 AIR = "clear, dry air"
-SOFTENED = "the limit lies within the figure's doubt, so this is one level lower than its middle says"
+SOFTENED = "a limit lies within the figure's doubt, and the milder side was taken"
 
 
 def count(number: int, one: str, many: str = "") -> str:
@@ -45,8 +45,14 @@ def summary(review: Review) -> str:
     if review.cannot_tell:
         parts.append(f"{count(len(review.cannot_tell), 'check')} could not be made")
     if review.accepted:
-        parts.append(count(len(review.accepted), "accepted deviation"))
+        deviations = len({item.deviation for item in review.accepted})
+        parts.append(f"{count(len(review.accepted), 'finding')} accepted by {count(deviations, 'deviation')}")
     return "; ".join(parts)
+
+
+def neutral(number: int) -> str:
+    """What is said of the defaults that are not shown."""
+    return f"and {count(number, 'neutral one')} (--steps shows {'it' if number == 1 else 'them'})"
 
 
 def law(review: Review) -> str:
@@ -55,7 +61,7 @@ def law(review: Review) -> str:
     named = f"The law of {quote(where)}" if where else "No country is named; the law"
     return (
         f"{named} on planning, privacy and electrical work was not checked. "
-        "A report without findings is neither a permission nor a promise of safety."
+        "A clean report is neither a permission nor a promise of safety."
     )
 
 
@@ -64,13 +70,28 @@ def figure(item: Figure, tape: Tape) -> str:
     return f"{quote(item.name)}: {quote(tape.figure(item))}"
 
 
-def remedy(item: Remedy, tape: Tape) -> str:
-    """A remedy, and what came of it in the model; advice that was not tried says so."""
+def remedy(item: Remedy, before: Figure | None, tape: Tape) -> str:
+    """A remedy, and what came of it in the model; advice that was not tried says so.
+
+    ``before`` is the finding's own figure, whose name is not said again.
+    """
     text = quote(item.text).rstrip(".")
     if not item.edits:
         return f"{text} (advice, not tried)"
-    after = f": {figure(item.after, tape)}" if item.after else ""
-    return f"{text} (tried in the model{', helps in part' if item.partial else ''}{after})"
+    return f"{text} (tried in the model{', helps in part' if item.partial else ''}{_after(item, before, tape)})"
+
+
+def _after(item: Remedy, before: Figure | None, tape: Tape) -> str:
+    if item.after is None:
+        return ""
+    if before and item.after.name == before.name:
+        return f": then {quote(tape.figure(item.after))}"
+    return f": {figure(item.after, tape)}"
+
+
+def best(remedies: Sequence[Remedy]) -> Remedy:
+    """The one remedy to show where there is room for one: the first that was tried and does all, or else the first."""
+    return next((one for one in remedies if one.edits and not one.partial), remedies[0])
 
 
 def care(item: Finding) -> str:
