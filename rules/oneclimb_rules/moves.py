@@ -44,7 +44,7 @@ def metres(value: float) -> str:
 
 
 def foot(spot: Spot, q: Query) -> float:
-    """The height that heights written along a wall count from, where no storey is named, m."""
+    """The height that a height written along a wall, or in coordinates, counts from where no storey is named, m."""
     return float(q.get(Ref("building", spot.building)).base) if spot.building else 0.0
 
 
@@ -87,7 +87,8 @@ def arm(camera: Camera, q: Query, longest: float = 0.6) -> Iterator[Move]:
 def lower(camera: Camera, q: Query, furthest: float = 0.6) -> Iterator[Move]:
     """Lower on the wall, no lower than ``LOWEST``; not where its height is written from a storey's floor."""
     mount = Ref("camera", camera.id, "mount")
-    if camera.mount.to != "wall" or q.known(mount.at("mount.storey")) == "written":
+    on_wall = camera.mount.to == "wall" and camera.mount.spot.wall
+    if not on_wall or q.known(mount.at("mount.storey")) == "written":
         return
     up = camera.mount.spot.z - foot(camera.mount.spot, q)
     heights = [up - TAPE * i for i in range(1, round(furthest / TAPE) + 1)]

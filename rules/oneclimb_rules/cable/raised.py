@@ -23,13 +23,15 @@ def raised(cable: Cable, low: Sequence[int], q: Query) -> Iterator[tuple[float, 
     """Heights above the ground, from low to high, m, each with the points of the route that rise to it as edits.
 
     ``low`` are the legs within reach. Of those only ends below the height rise. Nothing is
-    offered where an end must stay low, or heights are written from a storey's floor; nor a
-    height at which a stretch would vanish.
+    offered where an end must stay low, or heights are written from a storey's floor or from a
+    building's ground away from its walls; nor a height at which a stretch would vanish.
     """
     legs: tuple[Leg, ...] = cable.legs or ()
     spots = [legs[0].a, *(leg.b for leg in legs)]
     points = sorted({point for leg in low for point in (leg, leg + 1)})
-    if any(q.known(Ref("cable", cable.id, f"route.{point}.storey")) == "written" for point in points):
+    route = Ref("cable", cable.id)
+    floors = [*(f"route.{i}.storey" for i in points), *(f"route.{i}.building" for i in points if not spots[i].wall)]
+    if any(q.known(route.at(floor)) == "written" for floor in floors):
         return
     ground = {point: foot(spots[point], q) for point in points}
     heights = {point: spots[point].z - ground[point] for point in points}
