@@ -166,5 +166,7 @@ def test_one_field_s_values_stand_together_each_with_whose_it_is() -> None:
     assert objects.count("deep: ") == 1
     assert "0.6 m (hedge)" in objects
     assert "50 mm (fence, screen)" in objects
+    buildings = next(line for line in lines if ": assumed: building: " in line)
+    assert ": no eave (shed); eave depth: 0.45 m (house); " in buildings
     cables = next(line for line in lines if ": assumed: cable: " in line)
     assert "route cover: nothing (run)" in cables

@@ -110,6 +110,13 @@ def test_a_deviation_shows_its_reason_who_agreed_and_its_end(folder: Folder, loo
     assert "the owner wants it so (agreed by the owner, until 2031-05-01)" in shown
 
 
+def test_one_deviation_s_reason_is_told_once_after_all_it_accepts(folder: Folder) -> None:
+    full = folder.full()
+    (one,) = full.accepted
+    shown = text([replace(full, accepted=(one, replace(one, finding=FOUND)))], SHEET)
+    assert re.findall(r"^ +(accepted|because)  ", shown, re.MULTILINE) == ["accepted", "accepted", "because"]
+
+
 def test_a_safety_rule_s_deviation_stands_at_the_top_of_the_sheet(folder: Folder) -> None:
     shown = text([folder.full()], SHEET)
     assert shown.index("Accepted from a safety rule") < shown.index("camera drive-cam")

@@ -10,8 +10,8 @@ from oneclimb.plan.units import FOOT, INCH, Units
 if TYPE_CHECKING:
     from oneclimb.api import Figure
 
-_WHOLE = frozenset({"px/m", "deg"})
-"""units that are said in whole numbers: a pixel or a degree is as fine as they are known"""
+_DECIMALS = {"px/m": 0, "deg": 0, "stops": 1}
+"""the most decimals that make sense in a unit, where that is fewer than two"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Tape:
             return self.tape(value) if value else self.fine(value)
         if unit == "":
             return self.share(value)
-        return f"{_coarse(value, 0 if unit in _WHOLE else 2)} {unit}"
+        return f"{_coarse(value, _DECIMALS.get(unit, 2))} {unit}"
 
 
 def _coarse(value: float, most: int) -> str:

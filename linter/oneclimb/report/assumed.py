@@ -7,7 +7,9 @@ from oneclimb.report.facts import some
 from oneclimb.report.neutral import general, is_neutral
 from oneclimb.review import Review
 
-Groups = dict[str, dict[str, dict[str, list[str]]]]
+Ids = dict[str, None]
+"""each once, in the plan's order"""
+Groups = dict[str, dict[str, dict[str, Ids]]]
 """kind, field, what is taken, whose"""
 
 
@@ -27,8 +29,8 @@ def assumed(review: Review, *, whole: bool) -> tuple[list[tuple[str, list[str]]]
         if is_neutral(item) and not whole:
             left_out.add((kind, field, item.taken))
             continue
-        ids = groups.setdefault(kind, {}).setdefault(field, {}).setdefault(item.taken, [])
-        ids += (one for one in item.ids if one not in ids)
+        ids = groups.setdefault(kind, {}).setdefault(field, {}).setdefault(item.taken, {})
+        ids |= dict.fromkeys(item.ids)
     many = _many(plan)
     lines = [
         (kind, [_line(field, takings, many.get(kind)) for field, takings in fields.items()])
@@ -37,10 +39,11 @@ def assumed(review: Review, *, whole: bool) -> tuple[list[tuple[str, list[str]]]
     return lines, len(left_out)
 
 
-def _line(field: str, takings: dict[str, list[str]], many: int | None) -> str:
-    """``deep: 0.6 m (hedge), 50 mm (fence)``."""
-    said = (taken if len(ids) == many else f"{taken} ({some(ids)})" for taken, ids in takings.items())
-    return f"{field.replace('.*', '').replace('.', ' ')}: {', '.join(said)}"
+def _line(field: str, takings: dict[str, Ids], many: int | None) -> str:
+    """``deep: 0.6 m (hedge), 50 mm (fence)``; ``no eave`` says its field itself."""
+    said = ", ".join(taken if len(ids) == many else f"{taken} ({some([*ids])})" for taken, ids in takings.items())
+    name = field.replace(".*", "").replace(".", " ")
+    return said if set(takings) == {f"no {name}"} else f"{name}: {said}"
 
 
 def _many(plan: Plan) -> dict[str, int]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from oneclimb.api import LEVELS, Finding, Level, Ref
 from oneclimb.engine.round import Crash
 from oneclimb.plan.faults import Span
+from oneclimb.plan.model import Deviation
 from oneclimb.plan.say import Tape
 from oneclimb.policy import Accepted
 from oneclimb.review import Review
@@ -90,6 +91,14 @@ def leading(review: Review) -> list[tuple[str, Ref, int]]:
 def accepted(review: Review) -> list[Accepted]:
     """Deviations in force, those from safety rules first."""
     return sorted(review.accepted, key=lambda a: (not a.safety, _line(review, a.finding.at), a.finding.path))
+
+
+def by_deviation(items: Iterable[Accepted]) -> dict[Deviation, list[Finding]]:
+    """The findings that each deviation accepts."""
+    groups: dict[Deviation, list[Finding]] = {}
+    for item in items:
+        groups.setdefault(item.deviation, []).append(item.finding)
+    return groups
 
 
 def crashes(reviews: Iterable[Review]) -> list[Crash]:

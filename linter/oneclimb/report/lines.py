@@ -43,7 +43,7 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
         safety = "safety rule, " if item.safety else ""
         yield (
             f"{_at(review, item.finding.at)}: accepted: {safety}{item.finding.code} "
-            f"{_named(item.finding.at, item.finding.text)}; {words.deviation(item)}"
+            f"{_named(item.finding.at, item.finding.text)}; {words.deviation(item.deviation)}"
         )
     yield f"{path}: {words.summary(review)}"
     taken, left_out = assumed(review, whole=look.steps)

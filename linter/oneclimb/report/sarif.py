@@ -159,7 +159,7 @@ def _fixes(review: Review, remedy: Remedy) -> Iterator[Json]:
 def _suppression(review: Review, item: Accepted) -> Json:
     plan = review.loaded.plan
     own = plan is not None and item.deviation in plan.deviations
-    justification = quote_sarif(words.deviation(item))
+    justification = quote_sarif(words.deviation(item.deviation))
     return {"kind": "inSource" if own else "external", "status": "accepted", "justification": justification}
 
 

@@ -87,11 +87,12 @@ def _deviations(review: Review, look: Look, *, safety: bool) -> Iterator[str]:
     if chosen:
         yield ""
         yield look.paint("Accepted from a safety rule" if safety else "Accepted", "head")
-    for item in chosen:
-        at = item.finding.at
-        where = f"{item.finding.code} on {words.thing(at.kind, at.id)}, {_line(facts.span(review, at).line)}"
-        yield from look.row("accepted", f"{where}: {quote(item.finding.text)}", "warning" if safety else "")
-        yield from look.row("because", words.deviation(item))
+    for deviation, items in facts.by_deviation(chosen).items():
+        for finding in items:
+            at = finding.at
+            where = f"{finding.code} on {words.thing(at.kind, at.id)}, {_line(facts.span(review, at).line)}"
+            yield from look.row("accepted", f"{where}: {quote(finding.text)}", "warning" if safety else "")
+        yield from look.row("because", words.deviation(deviation))
 
 
 def _cannot_tell(review: Review, look: Look) -> Iterator[str]:

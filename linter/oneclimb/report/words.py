@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from oneclimb.api import Figure, Finding, Remedy
+from oneclimb.plan.model import Deviation
 from oneclimb.plan.say import Tape
-from oneclimb.policy import Accepted
 from oneclimb.report import facts
 from oneclimb.report.quote import quote
 from oneclimb.review import Review
@@ -45,7 +45,7 @@ def summary(review: Review) -> str:
     if review.cannot_tell:
         parts.append(f"{count(len(review.cannot_tell), 'check')} could not be made")
     if review.accepted:
-        deviations = len({item.deviation for item in review.accepted})
+        deviations = len(facts.by_deviation(review.accepted))
         parts.append(f"{count(len(review.accepted), 'finding')} accepted by {count(deviations, 'deviation')}")
     return "; ".join(parts)
 
@@ -102,9 +102,8 @@ def care(item: Finding) -> str:
     return "; ".join(part.rstrip(".") for part in parts)
 
 
-def deviation(item: Accepted) -> str:
+def deviation(terms: Deviation) -> str:
     """Why a finding was accepted, by whom, until when."""
-    terms = item.deviation
     until = f", until {quote(terms.until)}" if terms.until else ""
     return f"{quote(terms.reason).rstrip('.')} (agreed by {quote(terms.agreed)}{until})"
 
