@@ -72,7 +72,7 @@ def test_white_pipe_at_the_edge_blows_out_and_darkens_the_rest() -> None:
 def test_by_day_nothing_is_wrong_with_the_pipe() -> None:
     """Daylight comes from the sky, not from the camera: the pipe is a small share of the frame."""
     q = builders.FakeQuery(builders.plan(_along_wall(), WALL, _pipe(0.5)))
-    assert q.of(RASTER, q.plan.cameras[0]).share_of(PIPE) < 0.12
+    assert q.of(RASTER, q.plan.cameras[0]).shares().get(PIPE, 0.0) < 0.12
 
 
 def test_pipe_covered_in_matt_black_is_better_not_cured() -> None:
@@ -155,20 +155,20 @@ def _lamp(aside: float) -> Lamp:
 def test_lamp_beside_a_dome_ruins_the_picture_until_it_is_off_or_moved_aside() -> None:
     house = builders.house(width=20.0, height=4.0, eave=0.0)
     night = {aside: _night(_beside("dome"), house, _lamp(aside), YARD) for aside in (0.3, 1.0, 2.0)}
-    unlit = night[0.3].view("dark")
+    unlit = night[0.3].view()
     assert unlit.reach.value > 25.0
     assert unlit.usable["yard"].value == pytest.approx(1.0)
     assert night[0.3].view("porch").reach.value < 0.3 * unlit.reach.value
     assert night[0.3].view("porch").kept(unlit).high < 0.8
-    assert night[1.0].view("porch").kept(night[1.0].view("dark")).value > 0.85
-    assert night[2.0].view("porch").kept(night[2.0].view("dark")).value >= 1.0
+    assert night[1.0].view("porch").kept(night[1.0].view()).value > 0.85
+    assert night[2.0].view("porch").kept(night[2.0].view()).value >= 1.0
 
 
 def test_lamp_two_metres_from_a_flat_front_helps() -> None:
     """A porch light often improves the picture: no veil from the side through a flat window, and more light."""
     night = _night(_beside("box"), builders.house(width=20.0, height=4.0, eave=0.0), _lamp(2.0), YARD)
-    assert night.view("porch").headroom.value > night.view("dark").headroom.value
-    assert night.view("porch").reach.value >= night.view("dark").reach.value
+    assert night.view("porch").headroom.value > night.view().headroom.value
+    assert night.view("porch").reach.value >= night.view().reach.value
 
 
 # --------------------------------------------------------------------------- 6: tilt up, down
@@ -181,7 +181,7 @@ def test_tilting_down_lights_the_near_ground_and_loses_the_far_patio() -> None:
         camera = builders.camera((10.0, 0.0, 2.7), bearing=180.0, tilt=tilt, across=60.0, shape="box")
         q = builders.FakeQuery(builders.plan(camera, far, builders.house(width=20.0, height=4.0, eave=0.0)))
         night = q.of(NIGHT, camera)
-        return night, q.of(RASTER, camera).share_of(SKY)
+        return night, q.of(RASTER, camera).shares().get(SKY, 0.0)
 
     (up, sky_up), (down, sky_down) = at(5.0), at(45.0)
     assert sky_up > 0.25 > sky_down

@@ -101,6 +101,14 @@ def test_a_metre_across_a_rectilinear_lens_is_as_many_pixels_as_the_density_says
     assert left * 3840 == pytest.approx(eye.density(eye.local(at)))
 
 
+@pytest.mark.parametrize(("density", "metres"), [(250.0, 7.68), (125.0, 15.36), (62.5, 30.72), (25.0, 76.8)])
+def test_each_category_of_a_ninety_degree_lens_ends_where_the_pinhole_says(density: float, metres: float) -> None:
+    # N / (2 d tan 45), 3840 px: 250 px/m at 7.68 m, 192 px/m at 10 m
+    eye = lens.eye(camera((0, 0, 2), 180, 0, across=90, pixels=(3840, 2160)), NORTH_UP)
+    assert eye.range_of(density) == pytest.approx(metres, abs=1e-9)
+    assert eye.density(np.array([[0.0, 0.0, metres], [0.0, 0.0, 10.0]])) == pytest.approx([density, 192.0], abs=1e-9)
+
+
 def test_density_is_the_smaller_of_a_lens_two_spreads() -> None:
     """Measured by moving a point across the line of sight in either direction, off the axis."""
     for projection, across in (("rectilinear", 95.0), ("equidistant", 160.0)):

@@ -18,7 +18,7 @@ from oneclimb.plan.model import Area, Land, Mask, Plan, Vec2, Window
 from oneclimb.study import COVER, SAMPLES
 from oneclimb.study.cover import Cover
 from oneclimb.study.samples import PERSON, sampled
-from oneclimb.trade.pixels import CATEGORIES, farthest
+from oneclimb.trade.pixels import CATEGORIES, focal_pixels
 from place.builders import FakeQuery, area, box, camera, house, plan, rigid, yard
 
 CAM = Ref("camera", "cam")
@@ -193,7 +193,7 @@ def test_people_on_the_street_are_looked_for_to_where_monitor_ends_or_sixty_metr
         assert (people.points[:, 2] == PERSON).all()
         assert people.pxm.min() >= CATEGORIES["monitor"]
         assert people.distance.max() <= 60.0
-        reach = min(60.0, farthest(pixels[0], across, CATEGORIES["monitor"]))
+        reach = min(60.0, focal_pixels(pixels[0], across) / CATEGORIES["monitor"])
         depth = (people.points - np.array(found.sight.eye.origin)) @ np.array(found.sight.eye.forward)
         assert depth.max() > min(reach, 38.0) - 4.0
         assert shapely.contains_xy(shapely.Polygon(STREET.outline).buffer(1e-9), *people.points[:, :2].T).all()

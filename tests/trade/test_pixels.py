@@ -7,28 +7,21 @@ import math
 import pytest
 
 from oneclimb.trade import pixels
-from oneclimb.trade.optics import angle_of_view
 
 
-def test_the_worked_lens_sees_ninety_degrees_and_puts_192_pixels_on_a_metre_at_ten() -> None:
-    # 5.60 mm sensor (16:9 of an 18/2.8 mm diagonal), 2.8 mm lens: w/2f = 1, so 90 degrees exactly
-    across = angle_of_view(5.60, 2.8)
-    assert across == pytest.approx(90.0, abs=1e-9)
-    assert pixels.per_metre(3840, across, 10.0) == pytest.approx(192.0, abs=1e-9)
-    assert pixels.per_metre(1920, across, 10.0) == pytest.approx(96.0, abs=1e-9)
-
-
-@pytest.mark.parametrize(("density", "metres"), [(250.0, 7.68), (125.0, 15.36), (62.5, 30.72), (25.0, 76.8)])
-def test_each_category_ends_where_the_pinhole_says(density: float, metres: float) -> None:
-    assert pixels.farthest(3840, 90.0, density) == pytest.approx(metres, abs=1e-9)
+@pytest.mark.parametrize(("count", "metres", "density"), [(3840, 10.0, 192.0), (1920, 10.0, 96.0), (3840, 7.68, 250.0)])
+def test_ninety_degrees_put_as_many_pixels_on_a_metre_as_the_pinhole_says(
+    count: int, metres: float, density: float
+) -> None:
+    # N / (2 d tan 45)
+    assert pixels.focal_pixels(count, 90.0) / metres == pytest.approx(density, abs=1e-9)
 
 
 def test_a_longer_lens_as_worked_by_hand() -> None:
     # 5.60 mm, 4.0 mm: 69.98 degrees, 2560 px: 182.9 px/m at 10 m and 250 px/m at 7.31 m
-    across = angle_of_view(5.60, 4.0)
-    assert across == pytest.approx(69.98, abs=0.005)
-    assert pixels.per_metre(2560, across, 10.0) == pytest.approx(182.9, abs=0.05)
-    assert pixels.farthest(2560, across, 250.0) == pytest.approx(7.31, abs=0.005)
+    focal = pixels.focal_pixels(2560, 69.98)
+    assert focal / 10.0 == pytest.approx(182.9, abs=0.05)
+    assert focal / 250.0 == pytest.approx(7.31, abs=0.005)
 
 
 def test_the_categories_agree_with_their_millimetres_a_pixel() -> None:

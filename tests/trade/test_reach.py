@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from oneclimb.trade.reach import faces_sun, within_reach
@@ -9,10 +10,7 @@ from oneclimb.trade.reach import faces_sun, within_reach
 
 def test_arms_reach_is_two_and_a_half_metres_up() -> None:
     # BS 7671 Figure 417 and IEC 60364-4-41 Annex B: 2.5 m above the surface, 1.25 m to its side and below
-    assert within_reach(2.5)
-    assert not within_reach(2.501)
-    assert within_reach(-1.25)
-    assert not within_reach(-1.251)
+    assert within_reach(np.array([2.5, 2.501, -1.25, -1.251])).tolist() == [True, False, True, False]
 
 
 def noon_light(bearing: float, latitude: float, declination: float) -> float:

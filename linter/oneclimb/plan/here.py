@@ -18,8 +18,6 @@ from oneclimb.plan.units import BadQuantity, Units, quantity, span
 
 T = TypeVar("T")
 Path = tuple[str | int, ...]
-Note = tuple[str, str]
-"""a default in use: the field and what is taken"""
 _MOST_NAMES, _LONGEST = 200, 64
 """names compared for a hint, and characters of them: a hint is not worth more time"""
 _FAR = 1e7

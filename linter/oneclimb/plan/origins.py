@@ -222,12 +222,6 @@ def _first_line(document: Document) -> Span:
     return span_of(key)
 
 
-def value_span(document: Document, path: Path) -> Span | None:
-    """The place of a written value itself, without its key; ``None`` where it is not written."""
-    node, _, steps = walk(document.root, path)
-    return span_of(node) if steps == len(path) else None
-
-
 def locate(c: Context, document: Document, data: Mapping[str, Any]) -> tuple[Fault, ...]:
     """The reader's faults with their places, by line, bounded in number."""
     found = {

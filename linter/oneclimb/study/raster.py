@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 SKY = Ref("sky", "sky")
 RAYS = 160 * 90
-"""rays of a camera's turn; 96 * 54 serve for a search, 320 * 180 for a drawing"""
+"""rays of a frame, about"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,13 +91,6 @@ class Raster:
         met = np.flatnonzero(self._counts)
         owners = self.scene.owners
         return {owners[i - 1] if i else SKY: float(self._counts[i]) / len(self.t) for i in met}
-
-    def share_of(self, ref: Ref) -> float:
-        """Share of the frame, 0 to 1, of one thing; of all its parts where it has several."""
-        if ref == SKY:
-            return float(self._counts[0]) / len(self.t)
-        parts = self.scene.owned_by(frozenset({ref}))
-        return float(self._counts[parts + 1].sum()) / len(self.t)
 
     def nearest(self, ref: Ref) -> float:
         """Distance to the nearest visible point of a thing, m; inf where it is not in the frame."""

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from oneclimb.api import Query, Ref, Unknown
+from oneclimb.place.solids import GROUND
 from oneclimb.study import SCENE
-from oneclimb.study.run_footing import FOOTING, GROUND, Footing
+from oneclimb.study.run_footing import FOOTING, Footing
 from oneclimb.trade.ingress import SPRAY
 from oneclimb.trade.reach import faces_sun
 
@@ -101,7 +102,7 @@ def compute(cable: Cable, q: Query) -> Run:
     Raises ``Unknown`` where the plan does not say where the cable runs.
     """
     if cable.legs is None:
-        raise Unknown(Ref("cable", cable.id, "route"), f"where does the cable {cable.id!r} run, and how high?")
+        raise Unknown(Ref("cable", cable.id, "route"), "which way does the cable run, and how high?")
     cuts = [_cut(leg) for leg in cable.legs]
     starts = np.concatenate([cut[:-1] for cut in cuts])
     ends = np.concatenate([cut[1:] for cut in cuts])
@@ -175,7 +176,7 @@ def shelter(connector: Connector, q: Query) -> Shelter:
     if connector.sits not in ("open", "eave"):
         return Shelter(0.0)
     if connector.spot is None:
-        raise Unknown(Ref("connector", connector.id, "at"), f"where is the connector {connector.id!r}?")
+        raise Unknown(Ref("connector", connector.id, "at"), "where is the connector?")
     spot = connector.spot
     nx, ny = spot.normal
     off = max(0.0, OFF - spot.out)

@@ -10,14 +10,13 @@ import numpy as np
 import shapely
 
 from oneclimb.api import Query, Ref, Study
-from oneclimb.trade.reach import REACH_BELOW, REACH_SIDEWAYS, REACH_UP
+from oneclimb.trade.reach import REACH_SIDEWAYS, within_reach
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from oneclimb.plan.model import Building, Object, Site
 
-GROUND = Ref("site", "site", "ground")
 INSIDE = 0.05
 """m: a point further than this inside a building's outline is in the building, not on its wall"""
 
@@ -54,12 +53,13 @@ class Footing:
         at, building = self.insides.query(flat, predicate="within")
         outside[at[z[at] < self.tops[building]]] = False
         rise = z - ground
-        near = outside & (rise <= REACH_UP + 1e-6) & (rise >= -REACH_BELOW - 1e-6)
+        near = outside & within_reach(rise)
         on[near] = rise[near]
         at, surface = self.surfaces.query(flat, predicate="dwithin", distance=REACH_SIDEWAYS + 1e-6)
-        for p, s in sorted(zip(at.tolist(), surface.tolist(), strict=True)):
-            height = float(z[p] - self.heights[s])
-            if outside[p] and -REACH_BELOW - 1e-6 <= height <= REACH_UP + 1e-6 and _nearer(height, float(on[p])):
+        rise = z[at] - self.heights[surface]
+        near = outside[at] & within_reach(rise)
+        for p, s, height in sorted(zip(at[near].tolist(), surface[near].tolist(), rise[near].tolist(), strict=True)):
+            if _nearer(height, float(on[p])):
                 on[p], which[p] = height, s
         return on, which
 

@@ -1,4 +1,4 @@
-"""Lenses and panes: pinhole angles, Fresnel, and how a frame maps to directions.
+"""Lenses and panes: Fresnel, and how a frame maps to directions.
 
 Angles are degrees unless a name says ``rad``. A direction is in the camera's own frame:
 x to the right of the picture, y up, z along the axis; a frame position is (x, y) from
@@ -19,37 +19,13 @@ if TYPE_CHECKING:
 
 WINDOW_GLASS = 1.52
 """Refractive index of soda-lime window glass (handbook value)."""
-ACRYLIC = 1.49
-"""Refractive index of acrylic sheet (handbook value)."""
-POLYCARBONATE = 1.586
-"""Refractive index of polycarbonate (handbook value)."""
-
-
-def angle_of_view(width: float, focal: float) -> float:
-    """Full angle of a pinhole lens, degrees: 2 atan(w / 2f).
-
-    ``width`` of the sensor and ``focal`` length in the same unit, both > 0. Real lenses
-    under about 3 mm have barrel distortion and see more than this. Source: pinhole
-    projection, any photography textbook.
-    """
-    if width <= 0 or focal <= 0:
-        raise ValueError(f"sensor width and focal length must be positive: {width}, {focal}")
-    return math.degrees(2 * math.atan(width / (2 * focal)))
-
-
-def other_angle(angle: float, ratio: float, *, equidistant: bool = False) -> float:
-    """The angle across a side ``ratio`` times as long as the one that sees ``angle``, degrees.
-
-    Rectilinear: tangents of half angles are in the ratio of the sides; equidistant: the
-    angles are. Source: pinhole and r = f theta projection.
-    """
-    if equidistant:
-        return angle * ratio
-    return math.degrees(2 * math.atan(math.tan(math.radians(angle / 2)) * ratio))
 
 
 def _amplitudes(angle: Array, index: float) -> tuple[Array, Array]:
-    """Reflectance of one face for the two polarisations (s, p)."""
+    """Reflectance of one face for the two polarisations (s, p), from air into ``index`` >= 1.
+
+    ``angle`` of incidence from the normal, 0 to 90 degrees. Source: Fresnel's equations.
+    """
     incident = np.radians(angle)
     cos_i = np.cos(incident)
     cos_t = np.sqrt(1 - (np.sin(incident) / index) ** 2)
@@ -58,18 +34,8 @@ def _amplitudes(angle: Array, index: float) -> tuple[Array, Array]:
     return s, p
 
 
-def fresnel(angle: Array | float, index: float = WINDOW_GLASS) -> Array:
-    """Reflectance of one face for unpolarised light, 0 to 1, same shape as ``angle``.
-
-    ``angle`` of incidence from the normal, 0 to 90 degrees; from air into ``index`` >= 1.
-    Source: Fresnel's equations. n 1.52: 4.258 % at 0, 9.25 % at 60 degrees.
-    """
-    s, p = _amplitudes(np.asarray(angle, dtype=np.float64), index)
-    return (s + p) / 2
-
-
 def pane(angle: Array | float, index: float = WINDOW_GLASS) -> tuple[Array, Array]:
-    """Reflectance and transmittance of a clean pane for unpolarised light.
+    """Reflectance and transmittance of a clean pane for unpolarised light, same shape as ``angle``.
 
     Two faces with all reflections between them added without interference, no absorption:
     R = 2r / (1 + r), T = (1 - r) / (1 + r) for each polarisation. Source: geometric series
@@ -139,11 +105,3 @@ def equidistant_solid(cols: int, rows: int, across: float, down: float) -> Array
     b = (2 * (np.arange(rows)[:, None] + 0.5) / rows - 1) * math.radians(down / 2)
     cell = math.radians(across) / cols * math.radians(down) / rows
     return np.asarray(np.sinc(np.hypot(a, b) / np.pi) * cell)
-
-
-def pyramid(across: float, down: float) -> float:
-    """Solid angle of a rectilinear frame, sr: 4 atan(ab / sqrt(1 + a2 + b2)), a and b the
-    tangents of its half angles. Source: closed form of the right rectangular pyramid.
-    """
-    a, b = math.tan(math.radians(across / 2)), math.tan(math.radians(down / 2))
-    return 4 * math.atan(a * b / math.sqrt(1 + a * a + b * b))

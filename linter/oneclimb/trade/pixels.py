@@ -20,30 +20,15 @@ CATEGORIES: dict[str, float] = {
 its names are the trade's). From memory, check against the document."""
 
 
-def per_metre(pixels: float, across: float, distance: float) -> float:
-    """px/m on the axis of a pinhole lens: N / (2 d tan(angle / 2)).
-
-    ``pixels`` across the frame, ``across`` its full angle in degrees (0 to 180, exclusive),
-    ``distance`` along the axis in metres, > 0. Source: pinhole projection. 3840 px, 90
-    degrees, 10 m: 192 px/m.
-    """
-    return focal_pixels(pixels, across) / distance
-
-
 def focal_pixels(pixels: float, across: float, *, equidistant: bool = False) -> float:
     """Focal length in pixels, that is px/m on the axis at 1 m.
 
-    Rectilinear N / (2 tan(angle / 2)); equidistant N / angle in radians.
+    ``pixels`` N across the frame, ``across`` its full angle in degrees. Rectilinear
+    N / (2 tan(angle / 2)), 0 to 180 degrees, exclusive; equidistant N / angle in radians.
+    Source: pinhole and r = f theta projection. 3840 px, 90 degrees: 192 px/m at 10 m.
     """
     angle = math.radians(across)
     return pixels / angle if equidistant else pixels / (2 * math.tan(angle / 2))
-
-
-def farthest(pixels: float, across: float, density: float) -> float:
-    """Distance along the axis, m, at which px/m falls to ``density``. 3840 px, 90 degrees,
-    250 px/m: 7.68 m.
-    """
-    return focal_pixels(pixels, across) / density
 
 
 def category(density: float) -> str | None:

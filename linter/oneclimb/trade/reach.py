@@ -1,13 +1,18 @@
 """Arm's reach, and which walls the sun stands on.
 
 The reach is an electrical safety figure (IEC 60364-4-41 Annex B; BS 7671 Figure 417: 2.5 m above
-the surface stood on, 1.25 m sideways and below it). Holding it against tampering with cables
-is the project's own use of that figure.
+the surface stood on, 1.25 m sideways and below it; as quoted in print, the standards' own text
+was not at hand). Holding it against tampering with cables is the project's own use of that figure.
 """
 
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 REACH_UP = 2.5
 REACH_SIDEWAYS = 1.25
@@ -21,9 +26,9 @@ SUNNY_SECTOR = 67.5
 and south-west (common practice)"""
 
 
-def within_reach(above: float) -> bool:
-    """Whether a height (m) above a surface someone stands on, or below it (negative), is in reach."""
-    return -REACH_BELOW - 1e-6 <= above <= REACH_UP + 1e-6
+def within_reach(above: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Whether heights (m, any shape) above a surface someone stands on, or below it (negative), are in reach."""
+    return (above >= -REACH_BELOW - 1e-6) & (above <= REACH_UP + 1e-6)
 
 
 def faces_sun(bearing: float, latitude: float) -> bool:
