@@ -51,7 +51,7 @@ Exit status:
     help="The mildest finding that makes the exit status 1.",
 )
 @click.option("--owner", metavar="FILE", help="The owner's settings and deviations; a plan cannot loosen them.")
-@click.option("--steps", is_flag=True, help="Show how each figure was computed.")
+@click.option("--steps", is_flag=True, help="Show how each figure was computed, and every default that was assumed.")
 @click.option("--timing", is_flag=True, help="Say on standard error where the time went.")
 @click.option(
     "--limit",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from typing import Any
 
 from oneclimb.plan.faults import UnreadableError
@@ -31,7 +32,7 @@ def read_buildings(c: Context, data: Mapping[str, Any]) -> tuple[Building, ...]:
     built: list[Building] = []
     for path, entry in entries:
         here = Here(c, entry, path, ("building", entry["id"]))
-        building = here.tried("", lambda here=here: _building(here))  # type: ignore[misc]
+        building = here.tried("", partial(_building, here))
         if building and building.id in c.buildings:
             here.fault("id", "PLAN-18", f"another building is already called `{building.id}`")
         elif building:

@@ -18,7 +18,7 @@ def read_cable(here: Here, cameras: Mapping[str, Camera]) -> Cable | None:
         here.fault("camera", "PLAN-19", f"no camera is called `{camera}`", nearest(camera, cameras))
         return None
     mount = cameras[camera].mount.spot if camera else None
-    carries = here.word("carries", "data+power", "data and power")
+    carries = here.word("carries", "data+power")
     return Cable(
         id=here.thing[1],
         camera=camera,
@@ -35,7 +35,7 @@ def read_cable(here: Here, cameras: Mapping[str, Camera]) -> Cable | None:
 
 def read_own_cable(here: Here, camera: Camera) -> Cable:
     """The cable written with a camera: its plug is at the mount."""
-    carries = here.word("carries", "data+power", "data and power")
+    carries = here.word("carries", "data+power")
     name = here.thing[1]
     plug = Here(here.c, here.data, here.path, ("connector", f"{camera.id}-plug"))
     return Cable(

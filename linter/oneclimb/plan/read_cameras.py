@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from typing import Any
 
 from oneclimb.plan.changes import long_form
@@ -133,7 +134,7 @@ def _masks(here: Here) -> tuple[Mask, ...]:
     masks: list[Mask] = []
     for i, entry in enumerate(here.data.get("masks", ())):
         one = Here(here.c, entry, (*here.path, "masks", i), here.thing, f"masks.{entry['id']}.")
-        outline = one.tried("", lambda one=one: _mask_outline(one))  # type: ignore[misc]
+        outline = one.tried("", partial(_mask_outline, one))
         if any(mask.id == entry["id"] for mask in masks):
             one.fault("id", "PLAN-18", f"another mask of this camera is already called `{entry['id']}`")
         if outline:

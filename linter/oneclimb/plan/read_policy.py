@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
@@ -29,7 +30,7 @@ def _material(c: Context, name: str, entry: Mapping[str, Any]) -> Material:
     bands = {}
     reflectance = here.at("reflectance")
     for key, value in reflectance.data.items():
-        band = reflectance.tried(key, lambda value=value: _band(value))  # type: ignore[misc]
+        band = reflectance.tried(key, partial(_band, value))
         if band:
             bands[int(key)] = band
     return Material(
@@ -61,7 +62,7 @@ def read_constants(c: Context, data: Mapping[str, Any]) -> Mapping[str, float | 
         if key not in CONSTANTS:
             here.fault(key, "PLAN-19", f"the light model has no constant `{key}`", nearest(key, CONSTANTS), at_key=True)
             continue
-        got = here.tried(key, lambda value=value: _constant(value))  # type: ignore[misc]
+        got = here.tried(key, partial(_constant, value))
         if got is not None:
             values[key] = got
     return MappingProxyType(values)
@@ -97,7 +98,7 @@ def _rule(c: Context, code: str, given: Mapping[str, Any], schema: Mapping[str, 
         if text and not (key in LEVELS or "unit" in known.get(key, {})):
             values[key] = value
             continue
-        values[key] = here.tried(key, lambda v=value, k=key: _setting(v, known.get(k, {}).get("unit"), c))  # type: ignore[misc]
+        values[key] = here.tried(key, partial(_setting, value, known.get(key, {}).get("unit"), c))
     return MappingProxyType(values)
 
 
