@@ -148,7 +148,7 @@ def test_a_raised_building_counts_from_its_own_ground() -> None:
 def test_the_conduit_is_as_long_as_what_it_covers() -> None:
     (finding,) = (f for f in kit.look(plan(drop(0.6, 2.6))).findings if f.code == CODE)
     assert finding.text.startswith("1.90 m of the cable")
-    assert finding.remedies[0].text.startswith("put 2.00 m of it in conduit")
+    assert finding.remedies[0].text.startswith("put it in conduit (2.00 m with its ends)")
 
 
 def test_steps_are_named_and_shown() -> None:

@@ -12,7 +12,8 @@ from collections.abc import Collection, Mapping
 from types import MappingProxyType
 
 SPRAY = 60.0
-"""degrees from the vertical: spraying water of the second characteristic numeral 3, IEC 60529"""
+"""degrees from the vertical: spraying water of the second characteristic numeral 3, IEC 60529 (as restated in
+print; the standard's own text was not at hand)"""
 
 DAMP: Mapping[str, float] = MappingProxyType(
     {"open": 1.0, "eave": 1.0, "soffit": 0.75, "cavity": 0.5, "box": 0.0, "housing": 0.0, "indoors": 0.0}
@@ -28,8 +29,8 @@ SALT = 2.0
 """points for fog, for driving rain, and for salt right at the shore (estimates)"""
 SALT_FADES = 500.0
 """metres inland over which salt falls to 1/e (estimate). That it falls exponentially over the first
-400 to 600 m: Feliu, Morcillo and Chico, Corrosion 55 (1999) 883; that it matters within about 1 km:
-common practice."""
+400 to 600 m: Feliu, Morcillo and Chico, Corrosion 55 (1999) 883 (as restated in print); that it
+matters within about 1 km: common practice."""
 DRY = 0.5
 """factor on the rain of a dry climate (estimate)"""
 

@@ -56,7 +56,8 @@ class ExposedLowCable(Rule["Cable"]):
         code="CABLE-01",
         title="exposed low cable",
         sources=(
-            "IEC 60364-4-41 Annex B, BS 7671 Figure 417 (arm's reach: 2.5 m up, 1.25 m sideways; a use of our own)",
+            "IEC 60364-4-41 Annex B, BS 7671 Figure 417 (arm's reach: 2.5 m up, 1.25 m sideways; as quoted in print; "
+            "a use of our own)",
             "common practice (conduit where a cable can be reached; sunlight ages indoor jackets)",
         ),
         page="exposed_low_cable.md",
@@ -115,7 +116,8 @@ def _remedies(cable: Cable, run: Run, q: Trial) -> Iterator[Remedy]:
     conduit = tuple(Change("replace", at.at(f"route.{leg}.cover"), "conduit") for leg in low)
     long = sum(math.dist(legs[leg].a.xyz, legs[leg].b.xyz) for leg in low)
     covered = q.least(
-        lambda _: f"put {q.say.tape(long)} of it in conduit, clamped so that it cannot be pulled off", [conduit]
+        lambda _: f"put it in conduit ({q.say.tape(long)} with its ends), clamped so that it cannot be pulled off",
+        [conduit],
     )
     raising = list(raised(cable, low, q))
     steps = [

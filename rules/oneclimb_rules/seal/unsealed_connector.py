@@ -20,11 +20,11 @@ WHERE = {"open": "in the open", "eave": "under an eave", "soffit": "in a soffit"
 WHAT = {"data": "data connector", "power": "low-voltage connector", "data+power": "data and power connector"}
 KIND = {
     "gland": "a gland, slipped over the cable before its plug is made",
-    "boot": "a sealing boot, slipped over the cable before its plug is made",
     "shell": "a split shell that closes round the finished plug",
-    "gel": "a gel closure round the finished plug",
     "self-amalgamating tape": "self-amalgamating tape, stretched over the joint in layers",
 }
+MOST = 2
+"""seals named of those that fit: the box and the tape have their own line"""
 LADDER = 2.0
 """m: work above this height wants a ladder (common practice)"""
 
@@ -43,8 +43,8 @@ class UnsealedConnector(Rule["Connector"]):
         code="SEAL-01",
         title="unsealed connector",
         sources=(
-            "IEC 60529 (second characteristic numeral 3: spray up to 60° from the vertical)",
-            "Feliu, Morcillo and Chico, Corrosion 55 (1999) 883 (salt against distance from the sea)",
+            "IEC 60529 (second characteristic numeral 3: spray up to 60° from the vertical; as restated in print)",
+            "Feliu, Morcillo and Chico, Corrosion 55 (1999) 883 (salt by distance from the sea; as restated in print)",
             "common practice (which seal fits when; soffits and cavities are damp)",
         ),
         page="unsealed_connector.md",
@@ -119,11 +119,11 @@ def _lets_through(connector: Connector, q: Query) -> tuple[str, float]:
 
 
 def _remedies(connector: Connector, q: Trial) -> Iterator[Remedy]:
-    """The seals that fit now, and a closed box; only advice once a person has to record the work."""
+    """Two seals that fit now, and a closed box; only advice once a person has to record the work."""
     ref = Ref("connector", connector.id)
     up = bool(connector.spot and connector.spot.z > LADDER)
     early = ingress.BEFORE_THE_PLUG if not connector.terminated else ()
-    fits = (*early[:1], ingress.AFTER_THE_PLUG[0], ingress.AFTER_THE_PLUG[-1])
+    fits = (*early[:1], ingress.AFTER_THE_PLUG[0], ingress.AFTER_THE_PLUG[-1])[:MOST]
     tries = [(f"fit {KIND[seal]}", Change("replace", ref.at("seal"), seal)) for seal in fits]
     tries.append(("bring the joint into a closed, sealed box", Change("replace", ref.at("sits"), "box")))
     if q.plan.site.stage == "design":
@@ -131,4 +131,4 @@ def _remedies(connector: Connector, q: Trial) -> Iterator[Remedy]:
     else:
         yield from (Remedy(f"{text}, and record it once it is done", ladder=up) for text, _ in tries)
     if connector.seal == "tape":
-        yield Remedy("or keep the tape for a while, and write the day it will be replaced (until)")
+        yield Remedy("keep the tape for a while, and write the day it will be replaced (until)")

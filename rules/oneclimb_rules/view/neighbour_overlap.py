@@ -40,7 +40,8 @@ class NeighbourOverlap(Rule["Camera"]):
         title="neighbour and public overlap",
         sources=(
             "IEC 62676-4:2014 (px/m of monitor, detect, observe … : from memory, check against the document)",
-            "EDPB Guidelines 3/2019 v2.0 (limit the view); UK ICO, domestic CCTV (privacy masks)",
+            "EDPB Guidelines 3/2019 v2.0 (limit the view; as restated in print)",
+            "UK ICO, domestic CCTV (privacy masks; as restated in print)",
             "common practice (windows and back gardens weigh more than the street)",
         ),
         page="neighbour_overlap.md",
@@ -75,12 +76,11 @@ class NeighbourOverlap(Rule["Camera"]):
         """Whose ground shows and how well; turning, masking, asking."""
         parts: list[Part] = [p for p in reading.facts["parts"] if p.detail > (settings.limits.note or 0.0)]
         camera: Camera = q.get(reading.at.thing)
-        named = "; ".join(_worded(part, q) for part in parts[:NAMED])
+        named = "; ".join(_worded(part, q, finest=part is parts[0]) for part in parts[:NAMED])
         more = f"; and {len(parts) - NAMED} more" if len(parts) > NAMED else ""
         masks = "; no mask counts on a camera that moves" if reading.facts["moves"] and camera.masks else ""
-        enough = f"at the finest, enough pixels to {category(parts[0].detail)} a person"
         return Told(
-            f"{camera.id} also shows {named}{more}; {enough}{masks}",
+            f"{camera.id} also shows {named}{more}{masks}",
             tuple(_remedies(camera, reading.key, parts, q)),
             steps=tuple(
                 f"{part.name}: {part.detail:.1f} px/m at most, {q.say.share(part.left)} of it unmasked"
@@ -94,12 +94,14 @@ class NeighbourOverlap(Rule["Camera"]):
         return "note" if level and reading.key == OPEN else level
 
 
-def _worded(part: Part, q: Query) -> str:
-    """One piece of ground or window, how well it shows, and what its masks do."""
+def _worded(part: Part, q: Query, *, finest: bool) -> str:
+    """One piece of ground or window, how well it shows, what its masks do, and whether its owner agrees."""
+    task = category(part.detail) if finest else None
+    enough = f", enough pixels to {task} a person" if task else ""
     mask = f", its mask leaves {q.say.share(part.left)} of it open" if part.left < 1 else ""
     mask += ", the mask planned there does not count until it is set in the camera" if part.planned else ""
-    agreed = f" (agreed with {part.agreed})" if part.agreed else ""
-    return f"{part.name}{agreed} at up to {part.detail:.0f} px/m{mask}"
+    agreed = f" (agreed with {part.agreed}: nothing to do)" if part.agreed else ""
+    return f"{part.name} at up to {part.detail:.0f} px/m{enough}{mask}{agreed}"
 
 
 def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iterator[Remedy]:
@@ -113,7 +115,7 @@ def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iter
         boxes = "; ".join(_boxed(part, cover, q) for part in spared)
         yield Remedy(f"mask in the camera itself: {boxes}; then write the mask in the plan as set in the camera")
     if key == PRIVATE:
-        yield Remedy("or agree it with them, and write in the plan who agreed, when and to what")
+        yield Remedy("agree it with them, and write in the plan who agreed, when and to what")
 
 
 def _free(part: Part, cover: Cover) -> bool:

@@ -87,14 +87,15 @@ class UnwantedZone(Rule["Camera"]):
         """What the frame is spent on, and which turn wins it back."""
         camera: Camera = q.get(reading.at.thing)
         on, turn, spent = (reading.facts[name] for name in ("on", "turn", "spent"))
-        each = ", ".join(f"{name} {q.say.share(share)}" for name, share in on) if len(on) > 1 else on[0][0]
+        listed = ", ".join(f"{name} {q.say.share(share)}" for name, share in on)
+        each = f": {listed}" if len(on) > 1 else f" {on[0][0]}"
         remedies = tuple(_remedies(camera, turn, q))
         ends = "" if remedies else "; no turn that keeps the wanted ground, and shows no more of others', wins it back"
         steps = [f"{q.say.share(share)} of the frame is {name}" for name, share in on]
         steps.append(f"{q.say.share(spent)} in all, {q.say.share(settings.usual)} is usual")
         if turn:
             steps.append(f"{turn.words} keeps the wanted ground and leaves {q.say.share(spent - turn.won)}")
-        text = f"{q.say.share(spent)} of the frame of {camera.id} is spent on {each}{ends}"
+        text = f"{q.say.share(spent)} of the frame of {camera.id} is spent on{each}{ends}"
         return Told(text, remedies, steps=tuple(steps))
 
 
