@@ -152,7 +152,8 @@ class Reading:
     ``facts`` are the values the rule's words need later. ``ends`` finds the low and high
     end of the figure's doubt where that is dear: it is asked only past a limit. A rule may
     give several readings of one subject (one a lamp, one a connector); ``key`` tells them
-    apart and is part of the fingerprint.
+    apart and is part of the fingerprint. ``welcome`` is good news (a gain worth a note): it
+    never counts as something new that a remedy brings.
     """
 
     figure: Figure
@@ -161,6 +162,7 @@ class Reading:
     related: tuple[Related, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}), hash=False)
     ends: Callable[[], tuple[float, float]] | None = field(default=None, compare=False)
+    welcome: bool = False
 
     def settled(self) -> Reading:
         """The same with the ends of its doubt found."""
@@ -196,12 +198,19 @@ class Finding:
     steps: tuple[str, ...] = ()
     caution: str = ""
     softened: bool = False
-    """The limit lies inside the figure's doubt, so the level was lowered by one."""
+    """A limit lies inside the figure's doubt, so the level was lowered by one, to a note at least."""
+    welcome: bool = False
+    """good news: never counts as something new that a remedy brings"""
 
     @property
     def path(self) -> str:
         """Code, place and key: what stays the same when lines move."""
-        return f"{self.code}:{self.at.thing.path}" + (f":{self.key}" if self.key else "")
+        return finding_path(self.code, self.at, self.key)
+
+
+def finding_path(code: str, at: Ref, key: str) -> str:
+    """What tells a finding from every other of its plan, whatever its line."""
+    return f"{code}:{at.thing.path}" + (f":{key}" if key else "")
 
 
 class Unknown(Exception):
@@ -346,11 +355,12 @@ class Trial(Query, Protocol):
         keeps: Callable[[Query], bool] | None = None,
         ladder: bool = False,
     ) -> Remedy | None:
-        """The first of ``steps`` (from least to most) that clears the reading and brings no new finding.
+        """A step of ``steps`` (from least to most) that clears the reading and brings no new finding.
 
-        Found by a coarse search; the step before it has been seen not to clear. ``None`` when
-        no step does. ``text(i)`` words step ``i``; ``keeps`` says of the changed world whether
-        what matters is still there (the wanted ground still seen, say).
+        A search by halves: the step before it has been seen not to serve, but an island of
+        serving steps below may be missed. ``None`` when none is found. ``text(i)`` words step
+        ``i``; ``keeps`` says of the changed world whether what matters is still there (the
+        wanted ground still seen, say).
         """
 
     def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:

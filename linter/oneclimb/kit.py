@@ -20,12 +20,12 @@ from pathlib import Path
 from typing import Any
 
 from oneclimb.api import LEVELS, Finding, Level, Reading, Remedy, Rule
-from oneclimb.engine.world import NOUNS, Shared, World
+from oneclimb.engine.world import Shared, World
 from oneclimb.packs import Packs, load_packs, page_path
 from oneclimb.plan.edit import apply_text, text_edits
 from oneclimb.plan.schema import compose
 from oneclimb.policy import Policy
-from oneclimb.review import TRIALS, Review, check
+from oneclimb.review import TRIALS, Review, check, nouns
 
 HEADINGS = (
     "What it finds",
@@ -134,7 +134,7 @@ def readings(text: str, code: str) -> list[tuple[Reading, Level | None]]:
     plan = review.loaded.plan
     assert plan is not None
     policy = Policy(packs().rules.values(), plan.settings, {})
-    world = World(review.loaded, Shared(NOUNS, DAY, trials=TRIALS))
+    world = World(review.loaded, Shared(nouns(packs(), review.loaded), DAY, trials=TRIALS))
     return [
         (item, policy.level(rule, item)[0])
         for subject in world.all(rule.subject)
@@ -183,7 +183,9 @@ def hold_remedies(text: str, code: str) -> int:
         for remedy in (r for r in finding.remedies if r.edits):
             after = {f.path: f for f in look(mend(text, finding, remedy, review)).findings}
             worse = [
-                p for p, f in after.items() if p not in before or LEVELS.index(f.level) > LEVELS.index(before[p].level)
+                p
+                for p, f in after.items()
+                if not f.welcome and (p not in before or LEVELS.index(f.level) > LEVELS.index(before[p].level))
             ]
             assert not worse, f"{remedy.text!r} brings {worse}"
             assert remedy.partial == (finding.path in after), remedy.text

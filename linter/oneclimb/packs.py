@@ -20,6 +20,11 @@ import pluggy
 from oneclimb.api import API_VERSION, ENTRY_POINTS, Info, Kind, PackError, PackSpec, Rule, Settings, Study
 
 CODE = re.compile(r"[A-Z]{3,8}-\d{2}")
+KEYS = frozenset({
+    "version", "units", "site", "house", "buildings", "boundary", "beyond", "neighbours", "objects", "areas", "lamps",
+    "types", "cameras", "cables", "materials", "model", "settings", "deviations",
+})  # fmt: skip
+"""the plan's own keys, which no pack may take"""
 SUBJECTS = frozenset({"site", "building", "land", "object", "area", "lamp", "camera", "cable", "connector"})
 
 
@@ -86,8 +91,9 @@ class Register:
         for name in ("key", "type", "schema"):
             if not getattr(kind, name, None):
                 raise PackError(f"{kind.__name__} has no {name}")
-        if kind.key in self.kinds or kind.type in SUBJECTS:
-            raise PackError(f"the kind {kind.key!r} is there already")
+        taken = {other.type for other in self.kinds.values()}
+        if kind.key in KEYS or kind.key in self.kinds or kind.type in SUBJECTS | taken:
+            raise PackError(f"the noun {kind.key!r} ({kind.type}) is there already")
         self.kinds[kind.key] = kind()
 
     def study(self, study: Study[Any, Any]) -> None:
@@ -140,7 +146,7 @@ def gather(plugin: object) -> Register:
 
 
 def load_packs(entries: Iterable[metadata.EntryPoint] | None = None) -> Packs:
-    """Load every pack installed under the entry-point group, in order of name."""
+    """Load every pack installed under the entry-point group, the built-in one first, then in order of name."""
     found = metadata.entry_points(group=ENTRY_POINTS) if entries is None else entries
     rules: dict[str, Rule[Any]] = {}
     kinds: dict[str, Kind[Any]] = {}
@@ -160,6 +166,9 @@ def load_packs(entries: Iterable[metadata.EntryPoint] | None = None) -> Packs:
             ]
             if taken:
                 raise PackError(f"another pack already brings {', '.join(taken)}")
+            types = {kind.type for kind in kinds.values()} & {kind.type for kind in got.kinds.values()}
+            if types:
+                raise PackError(f"another pack already brings the noun {', '.join(sorted(types))}")
             foreign = [
                 c
                 for c, r in got.rules.items()

@@ -1,14 +1,15 @@
 """Policy: which limits are in force, where each comes from, and what has been accepted.
 
-Three sources in order: the pack's defaults, the plan's ``settings``, the owner's file. A
-later one outranks an earlier one, so what the owner has set a plan cannot loosen; and a
-plan cannot silence a safety rule at all.
+Three sources in order: the pack's defaults, the plan's ``settings``, the owner's file. Where
+the owner's file speaks of a rule, the plan's own settings of that rule are not used at all;
+and a plan cannot change a safety rule. With an owner's file only its deviations accept
+findings: those in the plan are proposals.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, Literal
 
@@ -16,7 +17,7 @@ from oneclimb.api import LEVELS, Finding, Level, Limits, Reading, Ref, Rule
 from oneclimb.plan.model import Deviation
 
 Source = Literal["default", "plan", "owner"]
-RUN_OUT, UNUSED, OVERRULED, SILENCED = "PLAN-90", "PLAN-91", "PLAN-92", "PLAN-93"
+RUN_OUT, UNUSED, OVERRULED, SILENCED, PROPOSED, OFF = (f"PLAN-9{n}" for n in range(6))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,66 +79,81 @@ class Policy:
         level: Any = None
         origin: dict[str, Source] = {f.name: "default" for f in fields(settings) if f.name != "limits"}
         origin |= dict.fromkeys(LEVELS, "default")
-        sources: tuple[tuple[Source, Mapping[str, Any]], ...] = (
-            ("plan", plan.get(code, {})),
-            ("owner", owner.get(code, {})),
-        )
-        for source, given in sources:
-            for name, value in given.items():
-                key = name.replace("-", "_")
-                if source == "owner" and origin.get(key) == "plan":
-                    self._note(
-                        code, OVERRULED, name, f"the owner's file sets {code} {name}; the plan's own value is not used"
-                    )
-                if source == "plan" and rule.info.safety:
-                    self._note(
-                        code,
-                        SILENCED,
-                        name,
-                        f"{code} is a safety rule: a plan cannot change it, only the owner's file can",
-                    )
-                    continue
-                if key == "level":
-                    level = value
-                elif key in LEVELS:
-                    settings = replace(settings, limits=_with(settings.limits, key, value))
-                else:
-                    settings = replace(settings, **{key: value})
-                origin[key] = source
+        given = plan.get(code, {})
+        for name in given:
+            if code in owner:
+                text = f"the owner's file speaks of {code}; the plan's own {name} is not used"
+                self._note(code, OVERRULED, name, text)
+            elif rule.info.safety:
+                text = f"{code} is a safety rule: a plan cannot change it, only the owner's file can"
+                self._note(code, SILENCED, name, text)
+        source: Source = "owner" if code in owner else "plan"
+        taken = owner.get(code, {} if rule.info.safety else given)
+        if source == "plan" and taken.get("level") == "none":
+            self._note(code, OFF, "level", f"the plan turns {code} off ({rule.info.title}): nothing of it was told")
+        for name, value in taken.items():
+            key = name.replace("-", "_")
+            if key == "level":
+                level = value
+            elif key in LEVELS:
+                settings = replace(settings, limits=_with(settings.limits, key, value))
+            else:
+                settings = replace(settings, **{key: value})
+            origin[key] = source
         return InForce(settings, level, origin)
 
     def _note(self, code: str, plan_code: str, name: str, text: str) -> None:
         self.findings.append(Finding(plan_code, "note", Ref("settings", code, name), text, key=name))
 
     def accept(
-        self, findings: Iterable[Finding], deviations: Sequence[Deviation], today: dt.date
+        self,
+        findings: Iterable[Finding],
+        plan: Sequence[Deviation],
+        owner: Sequence[Deviation] | None,
+        today: dt.date,
     ) -> tuple[list[Finding], list[Accepted]]:
-        """Split findings into those that stand and those accepted; deviations that have run
-        out, or match nothing, become findings of their own.
+        """Split findings into those that stand and those accepted, by the owner's deviations where there is an
+        owner's file (``owner`` is None where there is none), else by the plan's.
+
+        A deviation of the plan that has run out, matches nothing, or is only proposed, becomes a finding of its own;
+        one of the owner's may be meant for another plan, and counts only where it matches.
         """
         stand: list[Finding] = []
         accepted: list[Accepted] = []
-        used: set[int] = set()
+        deviations = plan if owner is None else owner
+        used: set[Deviation] = set()
         for finding in findings:
-            i = next((i for i, d in enumerate(deviations) if _matches(d, finding)), None)
-            if i is None:
-                stand.append(finding)
-                continue
-            used.add(i)
-            if _run_out(deviations[i], today):
-                stand.append(finding)
+            matching = sorted((d for d in deviations if _matches(d, finding)), key=lambda d: _run_out(d, today))
+            used.update(matching)
+            if matching and not _run_out(matching[0], today):
+                accepted.append(Accepted(finding, matching[0], finding.code in self.safety))
             else:
-                accepted.append(Accepted(finding, deviations[i], finding.code in self.safety))
-        for i, deviation in enumerate(deviations):
-            if _run_out(deviation, today):
-                text = f"the deviation from {deviation.code} at {deviation.at} ran out on {deviation.until}"
-                stand.append(Finding(RUN_OUT, "warning", Ref("deviation", str(i), "until"), text))
-            elif i not in used:
-                text = (
-                    f"no finding {deviation.code} at {deviation.at}: the deviation is not needed any more, or never was"
-                )
-                stand.append(Finding(UNUSED, "warning", Ref("deviation", str(i)), text))
-        return stand, sorted(accepted, key=lambda a: (not a.safety, a.finding.path))
+                stand.append(finding)
+        told = _proposed(plan, owner) if owner is not None else _left(plan, used, today)
+        return [*stand, *told], sorted(accepted, key=lambda a: (not a.safety, a.finding.path))
+
+
+def _proposed(plan: Sequence[Deviation], owner: Sequence[Deviation]) -> Iterator[Finding]:
+    """The plan's deviations that the owner's file does not hold."""
+    held = {(deviation.code, deviation.at) for deviation in owner}
+    for i, deviation in enumerate(plan):
+        if (deviation.code, deviation.at) not in held:
+            text = (
+                f"the deviation from {deviation.code} at {deviation.at} is a proposal: the owner's file doesn't hold it"
+            )
+            yield Finding(PROPOSED, "note", Ref("deviation", str(i)), text)
+
+
+def _left(plan: Sequence[Deviation], used: set[Deviation], today: dt.date) -> Iterator[Finding]:
+    """The plan's deviations that have run out, or that match nothing."""
+    for i, deviation in enumerate(plan):
+        what = f"{deviation.code} at {deviation.at}"
+        if _run_out(deviation, today):
+            text = f"the deviation from {what} ran out on {deviation.until}"
+            yield Finding(RUN_OUT, "warning", Ref("deviation", str(i), "until"), text)
+        elif deviation not in used:
+            text = f"no finding {what}: the deviation is not needed any more, or never was"
+            yield Finding(UNUSED, "warning", Ref("deviation", str(i)), text)
 
 
 def _rank(level: Level | None) -> int:
@@ -153,9 +169,10 @@ def _with(limits: Limits, level: str, value: float) -> Limits:
 
 
 def _matches(deviation: Deviation, finding: Finding) -> bool:
-    """Whether a deviation's code and path (whole, or its beginning) are the finding's."""
+    """Whether a deviation's code and path (whole, or its beginning, one thing at least) are the finding's."""
     path = finding.at.path
-    return deviation.code == finding.code and (path == deviation.at or path.startswith(f"{deviation.at}/"))
+    whole = "/" in deviation.at and (path == deviation.at or path.startswith(f"{deviation.at}/"))
+    return deviation.code == finding.code and whole
 
 
 def _run_out(deviation: Deviation, today: dt.date) -> bool:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from oneclimb.plan.text import Limits
 
 TRIALS = 600
-"""other worlds one review may try remedies in: bounds the time of a large plan (about 3 ms each)"""
+"""readings one review may take again after a remedy: bounds what a large plan spends on looking for remedies"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,15 +93,15 @@ def review(
     day = today or dt.datetime.now().astimezone().date()
     plan, origins = loaded.plan, loaded.origins
     policy = Policy(rules, plan.settings, owner.settings if owner else {})
-    world = World(loaded, Shared(_nouns(packs, loaded), day, trials=TRIALS))
+    world = World(loaded, Shared(nouns(packs, loaded), day, trials=TRIALS))
     fault = unbuilt(world)
     if fault:
         return Review(
             loaded.path, replace(loaded, plan=None, faults=(fault,)), crashes=broken, rules=rules, timing=timing
         )
     out = go_round(world, Measurer(rules, policy), progress)
-    deviations = (*plan.deviations, *(owner.deviations if owner else ()))
-    stand, accepted = policy.accept((*out.findings, *policy.findings), deviations, day)
+    found = (*out.findings, *policy.findings)
+    stand, accepted = policy.accept(found, plan.deviations, owner.deviations if owner else None, day)
 
     def place(finding: Finding) -> tuple[object, ...]:
         span = origins.span(finding.at)
@@ -137,7 +137,7 @@ def unbuilt(world: World) -> Fault | None:
     return None
 
 
-def _nouns(packs: Packs, loaded: Loaded) -> Mapping[type[Any], str]:
+def nouns(packs: Packs, loaded: Loaded) -> Mapping[type[Any], str]:
     """The noun of every class of thing, packs' own included."""
     things = loaded.plan.things if loaded.plan else {}
     return {**NOUNS, **{type(thing): packs.kinds[key].type for key, listed in things.items() for thing in listed}}

@@ -41,7 +41,7 @@ def tried(review: Review) -> Iterator[tuple[Finding, Remedy]]:
 def brings(before: Review, after: Review) -> list[str]:
     """Findings that are new or worse."""
     had = {f.path: LEVELS.index(f.level) for f in before.findings}
-    return [f.path for f in after.findings if LEVELS.index(f.level) > had.get(f.path, -1)]
+    return [f.path for f in after.findings if not f.welcome and LEVELS.index(f.level) > had.get(f.path, -1)]
 
 
 def finding_at(review: Review, path: str) -> Finding | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from oneclimb.api import Level, Reading, Ref, Rule, Unknown
+from oneclimb.api import Level, Reading, Ref, Rule, Unknown, finding_path
 from oneclimb.engine.world import World
 
 
@@ -61,9 +61,11 @@ class Measurer:
                 if isinstance(item, Unknown):
                     silent.append(item)
                     continue
-                level, softened = self.judge.level(rule, item)
-                if level:
-                    yield Past(item.settled(), level, softened)
+                if self.judge.plain(rule, item):
+                    known = item.settled()
+                    level, softened = self.judge.level(rule, known)
+                    if level:
+                        yield Past(known, level, softened)
         except Unknown as item:
             silent.append(item)
         if unknown is not None:
@@ -86,7 +88,8 @@ class Measurer:
         for rule in self.by_subject.get(ref.kind, ()):
             try:
                 for past in self.past(world, rule, subject):
-                    levels[f"{rule.info.code}:{past.reading.at.thing.path}:{past.reading.key}"] = past.level
+                    if not past.reading.welcome:
+                        levels[finding_path(rule.info.code, past.reading.at, past.reading.key)] = past.level
             except Exception:
                 levels[f"{rule.info.code} raised"] = "error"
         return levels

@@ -77,4 +77,5 @@ def finding(code: str, past: Past, told: Told) -> Finding:
         told.steps,
         told.caution,
         past.softened,
+        r.welcome,
     )

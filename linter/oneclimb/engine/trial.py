@@ -214,11 +214,12 @@ def _most(stays: Callable[[int], bool], count: int) -> int:
 def _least(clears: Callable[[int], bool], stands: Callable[[int], bool], most: int) -> int | None:
     """The first index up to ``most`` that clears and stands, its neighbour below known not to; None when there is none.
 
-    The most is asked first, so that a move that is hopeless costs one trial.
+    The most is asked first, then half and a quarter of it, so that a move that is hopeless costs three trials.
     """
-    if most < 0 or not clears(most):
+    far = next((i for i in dict.fromkeys((most, most // 2, most // 4)) if i >= 0 and clears(i)), None)
+    if far is None:
         return None
-    first = _halved(clears, -1, most)
+    first, most = _halved(clears, -1, far), far
     if stands(first):
         return first
     if most == first or not stands(most):

@@ -171,6 +171,14 @@ FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
             "the owner's file outranks the plan",
             "The owner's file sets this value too, and that value holds. What an owner has set a plan can't loosen.",
         ),
+        "PLAN-95": FaultInfo(
+            "a rule is off",
+            "The plan's settings turn this rule off, so nothing of it was told. An owner's file can speak of it again.",
+        ),
+        "PLAN-94": FaultInfo(
+            "a deviation that is only proposed",
+            "With an owner's file only the deviations in it accept findings. Ask the owner to take this one up, or not.",
+        ),
         "PLAN-93": FaultInfo(
             "a safety rule can't be changed by the plan",
             "Rules about harm keep their limits whatever the plan says. Only the owner's file can change them.",
