@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import islice
@@ -65,13 +65,14 @@ def along(thing: Camera | Lamp, q: Query, furthest: float = 1.5, away_from: Ref 
     for sign, side in SIDES:
         if near and (near.along - spot.along) * sign > 0:
             continue
-        places = [spot.along + sign * TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
-        steps = tuple((Change("replace", at, metres(p)),) for p in places if TAPE <= p <= length - TAPE)
-        yield Move(partial(_moved, thing.id, side, q), steps, ladder=True)
+        shifts = [TAPE * i for i in range(1, round(furthest / TAPE) + 1)]
+        shifts = [shift for shift in shifts if TAPE <= spot.along + sign * shift <= length - TAPE]
+        steps = tuple((Change("replace", at, metres(spot.along + sign * shift)),) for shift in shifts)
+        yield Move(partial(_moved, thing.id, side, q, shifts), steps, ladder=True)
 
 
-def _moved(thing: str, side: str, q: Query, i: int) -> str:
-    return f"move {thing} {q.say.tape(TAPE * (i + 1))} to the {side} along its wall"
+def _moved(thing: str, side: str, q: Query, shifts: Sequence[float], i: int) -> str:
+    return f"move {thing} {q.say.tape(shifts[i])} to the {side} along its wall"
 
 
 def arm(camera: Camera, q: Query, longest: float = 0.6) -> Iterator[Move]:

@@ -6,7 +6,7 @@ from oneclimb.api import Ref
 
 
 def called(ref: Ref) -> str:
-    """A thing in plain words: ``the front wall``, ``the soffit``, ``the ground``, or its id."""
+    """A thing in plain words: ``the front wall``, ``the soffit``, ``the ground``, ``its own pane``, or its id."""
     part, _, name = ref.field.partition(".")
     if ref.kind == "site":
         return "the ground"
@@ -16,6 +16,6 @@ def called(ref: Ref) -> str:
         if part == "windows":
             return f"window {name}" if ref.id == "house" else f"window {name} of {ref.id}"
         return {"eave": "the soffit", "roof": "the roof"}.get(part, ref.id)
-    if ref.kind == "camera" and part == "infrared":
-        return f"{ref.id}'s infrared"
+    if ref.kind == "camera":
+        return {"infrared": f"{ref.id}'s infrared", "behind": "its own pane"}.get(part, ref.id)
     return ref.id

@@ -20,7 +20,7 @@ import pytest
 
 from oneclimb.api import Ref
 from oneclimb.plan.model import Camera, Infrared, Lamp, Plan, Spot
-from oneclimb.study import LIGHTS
+from oneclimb.study import ALL, LIGHTS
 from oneclimb.study.night import Night
 from oneclimb.study.night_build import compute
 from oneclimb.study.sources import Light
@@ -160,7 +160,7 @@ def test_radiance_of_a_frame_is_the_renderers(mi: ModuleType, unit: float, proje
     assert len(sources) == 3
     rays = slice(None, None, 3)
     theirs = _radiance(mi, unit, night, sources, night.raster.dirs[rays])
-    ours = night.view("all").signals.ravel()[rays] * light.TARGET / math.pi
+    ours = night.view(ALL).signals.ravel()[rays] * light.TARGET / math.pi
     lit = theirs > 0.0
     assert lit.mean() > 0.5
     assert np.median(np.abs(ours[lit] / theirs[lit] - 1.0)) < 0.01
@@ -186,7 +186,7 @@ def test_irradiance_on_the_front_glass_is_the_renderers(mi: ModuleType, unit: fl
     night, sources = _night("rectilinear")
     rays = glass.flat_rays(75, 120) @ night.raster.eye.axes
     theirs = math.pi * float(_radiance(mi, unit, night, sources, rays).mean())
-    sums = night.sums(night.lit("all"), "usual")
+    sums = night.sums(night.lit(ALL), "usual")
     straight = sum(d.received for d in night.others.direct)
     ours = sums.own_inside + sums.rest_inside + sums.own_outside + sums.rest_outside - straight
     assert straight > 0.0

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import dataclasses
+import datetime as dt
 import math
 import re
 
 import pytest
 
 from oneclimb import kit
-from oneclimb.api import Rule
+from oneclimb.api import Ref, Rule, Unknown
+from oneclimb.engine.world import NOUNS, Shared, World
 from oneclimb.trade import light
-from oneclimb_rules.glare.facing_cameras import FacingCameras
+from oneclimb_rules import moves
+from oneclimb_rules.glare.facing_cameras import FacingCameras, FacingSettings
 from oneclimb_rules.glare.infrared_bounce import InfraredBounce
 from oneclimb_rules.glare.lamp_near_lens import LampNearLens
 
@@ -242,3 +246,80 @@ def test_the_worked_example_of_the_porch_lamp() -> None:
     page = kit.packs().page("GLARE-03")
     assert "63.7 cd" in page
     assert "707 lx" in page
+
+
+# ------------------------------------------------------------------------------- its own pane
+
+
+def behind(pane: str) -> str:
+    """The page's camera behind a window, and no pipe."""
+    text = failing("GLARE-01").replace(f"objects:\n{PIPE}", "")
+    return text.replace("    night: infrared\n", f"    night: infrared\n    behind: {pane}\n")
+
+
+def test_behind_a_pane_it_is_not_sealed_to_a_camera_is_blind() -> None:
+    (finding,) = (f for f in kit.look(behind("{sealed: false, gap: 5 cm}")).findings if f.code == "GLARE-01")
+    assert (finding.level, finding.key) == ("error", "camera/corner/behind")
+    assert finding.text.startswith("its own pane, 0.05 m off, throws this camera's own infrared back: 100 % of")
+    assert [related.text for related in finding.related] == ["its own pane, 0.05 m off"]
+    seal, outside = finding.remedies
+    assert seal.text.startswith("seal the camera to the glass")
+    assert "light the ground outside" in outside.text
+    assert seal.edits == outside.edits == ()
+
+
+def test_sealed_to_its_pane_it_sees() -> None:
+    assert not [f for f in kit.look(behind("{sealed: true}")).findings if f.code == "GLARE-01"]
+
+
+@pytest.mark.parametrize(("along", "partial"), [("9.7 m", False), ("9.55 m", True)])
+def test_part_of_the_view_is_promised_only_where_paint_leaves_the_finding(along: str, partial: bool) -> None:
+    text = failing("GLARE-01").replace("along: 9.7 m", f"along: {along}")
+    (paint,) = (r for f in kit.look(text).findings for r in f.remedies if "paint pipe" in r.text)
+    assert paint.partial == partial
+    assert ("part of the view back" in paint.text) == partial
+
+
+# ------------------------------------------------------------------------------- what is not told
+
+SHED = "  - {id: shed, wall: front, along: 9.5 m, height: 2.6 m, lit: always}\n"
+
+
+@pytest.mark.parametrize("lit", ["always", "motion"])
+def test_a_lamp_that_is_not_described_does_not_silence_another(lit: str) -> None:
+    text = failing("GLARE-03").replace("cameras:\n", SHED.replace("always", lit) + "cameras:\n")
+    looked = kit.look(text)
+    (finding,) = (f for f in looked.findings if f.code == "GLARE-03")
+    assert (finding.level, finding.key) == ("error", "lamp/porch")
+    asked = [c.ref.path for c in looked.cannot_tell if c.code == "GLARE-03"]
+    assert asked == ["lamp/shed/kind"]
+
+
+def seen(text: str) -> World:
+    return World(kit.look(text).loaded, Shared(NOUNS, dt.date(2026, 6, 1)))
+
+
+@pytest.mark.parametrize(("at", "asked"), [("[5, -2.4]", True), ("[5, -25]", False)])
+def test_a_camera_near_by_whose_infrared_is_not_described_is_asked_about(at: str, asked: bool) -> None:
+    bare = "infrared: 30 m, records: motion, power: {source: poe}}"
+    text = pair(at, "bearing: 0, tilt: 30").replace(bare, bare.replace("infrared: 30 m", "night: infrared"))
+    text = text.replace("  - id: house-cam\n", "  - id: house-cam\n    infrared: 30 m\n")
+    asks = {c.ref.path for c in kit.look(text).cannot_tell if c.code == "GLARE-02"}
+    pole = "camera/pole-cam/infrared/range"
+    assert asks == {pole}
+    world = seen(text)
+    told = FacingCameras().measure(world.get(Ref("camera", "house-cam")), world, FacingSettings())
+    assert [why.ref.path for why in told if isinstance(why, Unknown)] == ([pole] if asked else [])
+
+
+def test_a_move_is_worded_by_the_place_it_leads_to() -> None:
+    """A lamp past the wall's corner has the first place on the wall two tape marks and more away."""
+    world = seen(failing("GLARE-03"))
+    porch = world.get(Ref("lamp", "porch"))
+    past = dataclasses.replace(porch, spot=dataclasses.replace(porch.spot, along=-0.1))
+    left, right = moves.along(past, world)
+    assert left.steps == ()
+    for i, (change,) in enumerate(right.steps):
+        shift = float(str(change.by).removesuffix(" m")) + 0.1
+        assert right.words(i) == f"move porch {world.say.tape(shift)} to the right along its wall"
+    assert right.words(0) == "move porch 0.15 m to the right along its wall"

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 
 from oneclimb.api import Change, Ref, Unknown
 from oneclimb.plan.model import Area, Infrared, Lamp, Pane, Plan, Spot, White
-from oneclimb.study import LIGHTS, NIGHT, RASTER
+from oneclimb.study import ALL, DARK, LIGHTS, NIGHT, RASTER
 from oneclimb.study.night import Night
 from oneclimb.study.night_build import compute
+from oneclimb.study.night_glass import front
 from oneclimb.study.night_view import ratio, reach, share_usable
 from oneclimb.trade.housing import HOUSINGS
 from oneclimb.trade.materials import BUILT_IN, Band, Material
@@ -84,7 +85,7 @@ def test_light_on_the_glass_from_a_wall_is_the_integral() -> None:
         (10.0, 0.0, 400.0), bearing=180.0, tilt=0.0, shape="box", infrared=Infrared(20.0, beam=90.0)
     )
     night = _night(camera, screen)
-    sums = night.sums(night.lit("dark"), "usual")
+    sums = night.sums(night.lit(DARK), "usual")
     theta = np.linspace(0.0, np.pi / 2, 20_001)
     radiance = 0.31 / math.pi * 20.0**2 * np.cos(theta) ** (2.0 + 3.0) / (5.95 - 0.18) ** 2
     expected = np.trapezoid(radiance * np.cos(theta) * 2.0 * math.pi * np.sin(theta), theta)
@@ -176,7 +177,7 @@ def test_pane_taken_away_mirrors_nothing() -> None:
 # --------------------------------------------------------------------------- other worlds
 
 
-def _same(a: Night, b: Night, state: str = "dark") -> None:
+def _same(a: Night, b: Night, state: str = DARK) -> None:
     one, two = a.view(state), b.view(state)
     assert one.veil == pytest.approx(two.veil, rel=1e-9)
     assert one.gain == pytest.approx(two.gain, rel=1e-9)
@@ -205,7 +206,7 @@ def test_dark_world_is_an_exact_sum_with_nothing_cast(ref: Ref, monkeypatch: pyt
     monkeypatch.setattr(type(base.raster.scene), "cast", None)
     monkeypatch.setattr(type(base.raster.scene), "visible", None)
     short = q.vary(Change("dark", ref)).of(NIGHT, q.plan.cameras[0])
-    for state in ("dark", "porch"):
+    for state in (DARK, "porch"):
         _same(short, fresh, state)
     assert short.view("porch").veil < base.view("porch").veil
 
@@ -214,13 +215,13 @@ def test_parts_add_up_to_the_whole() -> None:
     """The veil of everything is the sum of the veils of each surface and each source."""
     night = _night(*FULL)
     everything = frozenset(night.raster.scene.owners)
-    bare = night.darkened(everything).view("all").veil
-    surfaces = sum(night.darkened(everything - {o}).view("all").veil - bare for o in everything)
-    assert bare + surfaces == pytest.approx(night.view("all").veil)
+    bare = night.darkened(everything).view(ALL).veil
+    surfaces = sum(night.darkened(everything - {o}).view(ALL).veil - bare for o in everything)
+    assert bare + surfaces == pytest.approx(night.view(ALL).veil)
 
 
 def test_contributions_are_shares_and_largest_first() -> None:
-    told = _night(*FULL).contributions("all")
+    told = _night(*FULL).contributions(ALL)
     assert {c.ref for c in told} >= {Ref("object", "pipe"), Ref("lamp", "porch"), Ref("site", "site", "ground")}
     worst = [max(c.metered, c.veil) for c in told]
     assert worst == sorted(worst, reverse=True)
@@ -247,7 +248,7 @@ def test_dirty_front_and_metering_are_taken_from_the_same_light() -> None:
         varied = q.vary(Change("replace", Ref("camera", "cam"), other))
         got = varied.of(NIGHT, varied.plan.cameras[0])
         assert got.frame is base.frame
-        _same(got, _night(HOUSE, YARD, PIPE, other, OTHER, PORCH), "all")
+        _same(got, _night(HOUSE, YARD, PIPE, other, OTHER, PORCH), ALL)
 
 
 def test_dirty_front_makes_as_many_times_the_veil() -> None:
@@ -271,19 +272,45 @@ def test_matt_black_pipe_is_another_light() -> None:
 def test_states_are_dark_each_switched_lamp_and_all() -> None:
     dusk = builders.lamp((2.0, -0.1, 2.1), name="dusk", lit="dusk")
     night = _night(*FULL, dusk)
-    assert night.states == ("dark", "porch", "all")
+    assert night.states == (DARK, "porch", ALL)
     sources = {s: {night.lights.lights[night.others.which[i]].ref.id for i in night.lit(s)} for s in night.states}
-    assert sources["dark"] == {"other"}
-    assert sources["porch"] == {"other", "porch", "dusk"} == sources["all"]
+    assert sources[DARK] == {"other"}
+    assert sources["porch"] == {"other", "porch", "dusk"} == sources[ALL]
     with pytest.raises(KeyError):
         night.view("attic")
+
+
+def test_a_lamp_may_be_called_what_it_likes() -> None:
+    night = _night(*FULL, *(builders.lamp((x, -0.1, 2.1), name=name) for x, name in ((2.0, "all"), (3.0, "dark"))))
+    assert night.states == (DARK, "porch", "all", "dark", ALL)
+    lit = {s: {night.lights.lights[night.others.which[i]].ref.id for i in night.lit(s)} for s in night.states}
+    assert lit[DARK] == {"other"}
+    assert [lit[name] - {"other"} for name in ("all", "dark")] == [{"all"}, {"dark"}]
+    assert lit[ALL] == {"other", "porch", "all", "dark"}
+
+
+def test_a_lamp_lit_all_night_that_is_not_described_leaves_other_lamps_states_alone() -> None:
+    unsaid = builders.lamp((2.0, -0.1, 2.1), name="dusk", lit="dusk")
+    night = _night(*FULL, dataclasses.replace(unsaid, kind=None))
+    _same(night, _night(*FULL), "porch")
+    for state in ("dusk", ALL):
+        with pytest.raises(Unknown, match="kind"):
+            night.view(state)
+
+
+@pytest.mark.parametrize("shape", sorted(HOUSINGS))
+def test_the_front_glass_is_as_the_table_of_housings_has_it(shape: Any) -> None:
+    camera = dataclasses.replace(CAMERA, shape=shape)
+    glazed = front(camera, builders.plan(camera))
+    assert (glazed.dome_axis is not None) == HOUSINGS[shape].bubble == (shape == "dome")
+    assert glazed.recessed == HOUSINGS[shape].window == (shape in {"turret", "doorbell"})
 
 
 def test_lamp_without_a_kind_cannot_be_judged_lit_but_leaves_the_dark_alone() -> None:
     unsaid = dataclasses.replace(PORCH, kind=None)
     night = _night(HOUSE, YARD, CAMERA, unsaid)
-    assert night.view("dark").reach.value > 0.0
-    for state in ("porch", "all"):
+    assert night.view().reach.value > 0.0
+    for state in ("porch", ALL):
         with pytest.raises(Unknown, match="kind"):
             night.view(state)
 
@@ -302,8 +329,8 @@ def test_other_camera_without_a_rated_range_is_left_out_and_named() -> None:
 def test_camera_without_light_of_its_own_sees_by_the_lamp_alone() -> None:
     blind = dataclasses.replace(CAMERA, night="none", infrared=None)
     night = _night(HOUSE, YARD, blind, PORCH)
-    assert night.view("dark").reach.value == 0.0
-    assert night.view("dark").wanted.value == 0.0
+    assert night.view().reach.value == 0.0
+    assert night.view().wanted.value == 0.0
     assert night.view("porch").usable["yard"].value > 0.2
 
 
@@ -311,7 +338,7 @@ def test_colour_camera_does_not_see_infrared() -> None:
     white = dataclasses.replace(CAMERA, night="white", infrared=None, white=White(800.0))
     night = _night(HOUSE, YARD, white, OTHER, PORCH)
     assert {night.lights.lights[i].ref.id for i in night.others.which} == {"porch"}
-    assert night.view("dark").usable["yard"].value > 0.5
+    assert night.view().usable["yard"].value > 0.5
     assert night.own_column == 550
 
 
@@ -570,7 +597,7 @@ def test_raster_half_as_fine_gives_the_same_figures() -> None:
     q = _query(*FULL)
     coarse, fine = q.of(NIGHT, CAMERA), compute(CAMERA, q, step=1, block=1)
     assert len(fine.frame.t) == len(q.of(RASTER, CAMERA).t) == pytest.approx(4 * len(coarse.frame.t), rel=0.02)
-    for state in ("dark", "porch"):
+    for state in (DARK, "porch"):
         a, b = coarse.view(state), fine.view(state)
         assert a.veil == pytest.approx(b.veil, rel=0.01)
         assert a.reach.value == pytest.approx(b.reach.value, rel=0.01)

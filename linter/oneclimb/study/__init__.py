@@ -56,6 +56,9 @@ RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")
 SHELTER: Study[Connector, Shelter] = Study("shelter", "oneclimb.study.run:shelter")
 """How much of wind-driven rain's directions reach a connector."""
 
+DARK, ALL = "(dark)", "(all)"
+"""States of the night's lights that are not named after a lamp: every lamp out, every lamp lit. No id has brackets."""
+
 WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb.study.run:wiring", keep="run")
 """The cables of each camera, by the camera's id."""
 

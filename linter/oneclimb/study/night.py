@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from oneclimb.api import Ref, Unknown
+from oneclimb.study import ALL, DARK
 from oneclimb.study.night_sums import Habits, Sums
 from oneclimb.study.night_told import Contribution, contributions
 from oneclimb.study.night_view import NightView
@@ -41,9 +42,6 @@ if TYPE_CHECKING:
 
     Array = npt.NDArray[np.float64]
     Which = npt.NDArray[np.intp]
-
-DARK = "dark"
-ALL = "all"
 
 
 @dataclass(frozen=True)
@@ -80,7 +78,7 @@ class Night:
 
     @property
     def states(self) -> tuple[str, ...]:
-        """``dark`` with every lamp out, each lamp that can be lit by itself, and ``all``."""
+        """``DARK`` with every lamp out, each lamp that can be lit by itself, and ``ALL``."""
         known = (s.ref.id for s in self.lights.lights if s.ref.kind == "lamp" and not s.steady)
         return (DARK, *known, *(ref.id for ref in self.lights.unknown if ref.kind == "lamp"), ALL)
 
@@ -90,9 +88,10 @@ class Night:
         return tuple(why for ref, why in self.lights.unknown.items() if ref.kind == "camera")
 
     def view(self, state: str = DARK, *, dims: bool | None = None) -> NightView:
-        """The picture in a state: ``dark`` (lamps out, infrared lit), a lamp's id (that lamp, and those lit all
-        night), ``all``. ``dims`` overrides whether the camera dims its own infrared. Raises ``Unknown`` where a
-        lamp that is lit is not described, ``KeyError`` for a state there is not.
+        """The picture in a state: ``DARK`` (lamps out, infrared lit), a lamp's id (that lamp, and those lit all
+        night that are described), ``ALL``. ``dims`` overrides whether the camera dims its own infrared. Raises
+        ``Unknown`` where the lamp the state is named after, or for ``ALL`` any lamp, is not described, ``KeyError``
+        for a state there is not.
         """
         habits = self.habits if dims is None else dataclasses.replace(self.habits, dims=dims)
         key = (state, habits.dims)
@@ -109,7 +108,7 @@ class Night:
         return self._views[key]
 
     def lit(self, state: str) -> Which:
-        """Rows of ``others`` that are lit in a state and not dark in this world."""
+        """Rows of ``others`` that are lit in a state and not dark in this world; raises as ``view`` does."""
         lamp = Ref("lamp", state)
         if state not in {DARK, ALL} and lamp not in self.lights.index and lamp not in self.lights.unknown:
             raise KeyError(state)

@@ -11,6 +11,7 @@ import numpy as np
 from oneclimb.api import Ref
 from oneclimb.trade import glass, light, optics
 from oneclimb.trade.constants import constant
+from oneclimb.trade.housing import HOUSINGS
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -44,14 +45,15 @@ class Front:
 def front(camera: Camera, plan: Plan) -> Front:
     """The glass of a camera's housing.
 
-    A dome's bubble takes light from all round, the others have a flat window. A turret's
-    lens sits back behind a window of its own, apart from the LEDs'; a hood cuts off
+    A bubble takes light from all round, the others have a flat window. Where the LEDs have a window
+    of their own (turret, doorbell) the lens sits back behind another; a hood cuts off
     what comes from beyond its edge.
     """
-    if camera.shape == "dome":
+    housing = HOUSINGS[camera.shape]
+    if housing.bubble:
         return Front(camera.mount.normal, 0.0, recessed=False)
     edge = math.cos(math.radians(constant(plan, "hood-angle").usual)) if camera.hood else 0.0
-    return Front(None, edge, recessed=camera.hood or camera.shape == "turret")
+    return Front(None, edge, recessed=camera.hood or housing.window)
 
 
 @dataclass(frozen=True, slots=True)

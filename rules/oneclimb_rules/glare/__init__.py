@@ -1,1 +1,1 @@
-"""."""
+"""Light that spoils the picture after dark."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -27,6 +28,7 @@ from oneclimb.api import (
 from oneclimb.plan.model import Camera
 from oneclimb.study import NIGHT
 from oneclimb_rules import moves
+from oneclimb_rules.glare.shares import gives
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -40,6 +42,9 @@ APART = (
 )
 GAIN = "/gain"
 """what the key of a reading of gain ends in"""
+NEAR = 15.0
+"""m: farther off, a lamp rated for the usual 30 m and straight in the frame makes a veil of under half the threshold
+signal, 5 * 0.02 * 30²/15² = 0.4 (estimate)"""
 EXACT = 1e-6
 """share of the night view: a change smaller than this is none"""
 
@@ -80,12 +85,13 @@ class FacingCameras(Rule[Camera]):
             return
         q.need(camera, "infrared.range")
         night = q.of(NIGHT, camera)
-        now = night.view("dark")
-        for part in night.contributions("dark"):
+        now = night.view()
+        for part in night.contributions():
             if part.ref.kind != "camera" or part.ref.id == camera.id:
                 continue
-            without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
+            without = q.vary(Change("dark", part.ref)).of(NIGHT, camera).view()
             yield from faced(camera, part, now, without, q)
+        yield from (why for why in night.untold if near(camera, why.ref, q))
 
     def level(self, reading: Reading, value: float, settings: FacingSettings) -> Level | None:
         """Warn only where the other's lamp lies in this frame; a gain, or a loss from outside it, is a note."""
@@ -102,8 +108,7 @@ class FacingCameras(Rule[Camera]):
         lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
         reach = f"; a person is usable as far as {lit} with it lit, {unlit} with it dark"
         steps = (
-            f"{called(other)} gives {q.say.share(part.metered)} of the light the exposure sees "
-            f"and {q.say.share(part.veil)} of the stray light on the front glass",
+            gives(part, q),
             f"on the wanted ground {gain:+.1f} stops in hand by it, on the mean",
         )
         if reading.key.endswith(GAIN):
@@ -111,7 +116,7 @@ class FacingCameras(Rule[Camera]):
             return Told(f"{called(other)} helps: {more}; keep both fronts clean", (Remedy(FOUR),), steps=steps)
         where = "in the frame" if inside(part) else "just outside the frame"
         dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))
-        worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view("dark").reach
+        worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view().reach
         text = (
             f"{called(other)}, {q.say.tape(part.nearest)} away and {where}, shines in: "
             f"{q.say.share(-reading.figure.value)} of the night view is lost{reach}, "
@@ -137,6 +142,11 @@ def faced(camera: Camera, part: Contribution, now: NightView, without: NightView
     helps = max(0.0, gain) if net.figure.value >= -EXACT else 0.0
     figure = Figure("more in hand on the wanted ground", helps, "stops", good="high")
     yield replace(net, figure=figure, key=net.key + GAIN, ends=None)
+
+
+def near(camera: Camera, other: Ref, q: Query) -> bool:
+    """Whether a camera whose lamp is not described is near enough to ask about."""
+    return math.dist(camera.mount.spot.xyz, q.get(other.thing).mount.spot.xyz) <= NEAR
 
 
 def inside(part: Contribution) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from oneclimb.api import (
@@ -25,6 +25,7 @@ from oneclimb.api import (
 from oneclimb.plan.model import Camera
 from oneclimb.study import NIGHT
 from oneclimb_rules import moves
+from oneclimb_rules.glare.shares import gives, lost
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -32,6 +33,10 @@ if TYPE_CHECKING:
     from oneclimb.study.night_view import NightView
 
 BLACK = "matt black paint"
+LIGHTS = ("lamp", "camera", "site")
+"""kinds of things that are no business of this rule: other lights, and the ground one wants to see"""
+PANE = "behind"
+"""field of a camera that is the pane in front of it"""
 ASIDE = 1.0
 """m: a separate lamp this far from the lens lights the ground, and what is near the lens far less (common practice)"""
 
@@ -66,32 +71,29 @@ class InfraredBounce(Rule[Camera]):
             return
         q.need(camera, "infrared.range")
         night = q.of(NIGHT, camera)
-        now = night.view("dark")
-        parts = [part for part in night.contributions("dark") if part.ref.kind not in ("lamp", "camera", "site")]
-        everything = q.vary(*(Change("dark", part.ref) for part in parts)).of(NIGHT, camera).view("dark")
+        now = night.view()
+        parts = [part for part in night.contributions() if part.ref.kind not in LIGHTS or part.ref.field == PANE]
+        everything = q.vary(*(Change("dark", part.ref) for part in parts)).of(NIGHT, camera).view()
         harmless = now.kept(everything).value >= 1.0
         touching = night.touching if parts else ()
         for part in parts:
-            dark = everything if harmless else q.vary(Change("dark", part.ref)).of(NIGHT, camera).view("dark")
-            away = "touching the lamp" if part.ref in touching else f"{q.say.tape(part.nearest)} from the lens"
-            yield bounced(camera, part, now, dark, away)
+            dark = everything if harmless else q.vary(Change("dark", part.ref)).of(NIGHT, camera).view()
+            yield bounced(camera, part, now, dark, apart(part, touching, q))
 
     def tell(self, reading: Reading, q: Trial, settings: BounceSettings) -> Told:
         """What comes back, how far one sees with and without, and the least that mends it."""
         del settings
         part, now, without, away = (reading.facts[name] for name in ("part", "now", "without", "away"))
         thing = part.ref
-        place = f"filling {q.say.share(part.frame)} of the frame" if part.frame >= 0.01 else "just outside the frame"
         seldom = " when it is there" if thing.kind == "object" and q.get(thing).there == "sometimes" else ""
         with_it, without_it = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
         text = (
-            f"{called(thing)}, {away} and {place}, throws this camera's own infrared back{seldom}: "
+            f"{called(thing)}, {away}{place(part, q)}, throws this camera's own infrared back{seldom}: "
             f"{q.say.share(reading.figure.value)} of the night view is lost; "
             f"a person is usable as far as {with_it}, without that light {without_it}"
         )
         steps = (
-            f"{called(thing)} gives {q.say.share(part.metered)} of the light the exposure sees "
-            f"and {q.say.share(part.veil)} of the stray light on the front glass",
+            gives(part, q),
             f"exposure gain {now.gain:.3g} with it, {without.gain:.3g} without (per unit of threshold signal)",
         )
         camera = q.get(reading.at.thing)
@@ -112,13 +114,32 @@ def bounced(camera: Camera, part: Contribution, now: NightView, without: NightVi
     )
 
 
-def lost(kept: float) -> float:
-    """What is lost of what there would be; nothing where there is a gain."""
-    return max(0.0, 1.0 - kept)
+def apart(part: Contribution, touching: tuple[Ref, ...], q: Query) -> str:
+    """How far a thing is, in words."""
+    if part.ref.field == PANE:
+        return f"{q.say.tape(part.nearest)} off"
+    return "touching the lamp" if part.ref in touching else f"{q.say.tape(part.nearest)} from the lens"
+
+
+def place(part: Contribution, q: Query) -> str:
+    """Where a thing lies in the frame, in words; nothing for the pane that all of it is seen through."""
+    if part.ref.field == PANE:
+        return ""
+    return (
+        f" and filling {q.say.share(part.frame)} of the frame" if part.frame >= 0.01 else " and just outside the frame"
+    )
 
 
 def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
-    """What people have: arm, turn, move, lower (first of all under a soffit), a separate lamp, matt paint."""
+    """What people have: arm, turn, move, lower (first of all under a soffit), a separate lamp, matt paint; for its own
+    pane a seal, or light from outside.
+    """
+    if thing.field == PANE:
+        yield Remedy(
+            "seal the camera to the glass, with a shroud or ring, so that its light cannot come back to the lens"
+        )
+        yield Remedy("turn its own infrared off and light the ground outside; then look whether it still sees at night")
+        return
     lower = tuple(moves.lower(camera, q))
     others = (*moves.arm(camera, q), *moves.turn(camera), *moves.along(camera, q, away_from=thing))
     options = (*lower, *others) if thing.field == "eave" else (*others, *lower)
@@ -128,12 +149,12 @@ def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
     )
     if paintable(thing, q):
         black = q.lessens(
-            f"paint {called(thing)} matt black where the camera sees it: expect part of the view back",
+            f"paint {called(thing)} matt black where the camera sees it",
             (Change("replace", thing.at("surface" if thing.kind == "object" else "eave.surface"), BLACK),),
             ladder=True,
         )
         if black:
-            yield black
+            yield replace(black, text=f"{black.text}: expect part of the view back") if black.partial else black
 
 
 def paintable(thing: Ref, q: Query) -> bool:

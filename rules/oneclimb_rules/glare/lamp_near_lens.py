@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from oneclimb.api import (
     Change,
@@ -22,8 +23,12 @@ from oneclimb.api import (
     Unknown,
 )
 from oneclimb.plan.model import Camera, Lamp
-from oneclimb.study import NIGHT
+from oneclimb.study import ALL, NIGHT
 from oneclimb_rules import moves
+from oneclimb_rules.glare.shares import lost
+
+if TYPE_CHECKING:
+    from oneclimb.study.night_view import NightView
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,19 +57,17 @@ class LampNearLens(Rule[Camera]):
     def measure(self, camera: Camera, q: Query, settings: LampSettings) -> Iterable[Reading | Unknown]:
         """Net loss of the night view by each lamp, in the worse of its night states."""
         del settings
+        silent: dict[Ref, Unknown] = {}
         for lamp in q.all("lamp"):
-            if lamp.kind == "infrared" and lamp.range is not None and camera.night == "none":
-                continue
-            try:
-                yield lit(camera, lamp, q)
-            except Unknown as silent:
-                yield silent
+            if lamp.kind != "infrared" or camera.night != "none":
+                yield from lit(camera, lamp, q, silent)
+        yield from silent.values()
 
     def tell(self, reading: Reading, q: Trial, settings: LampSettings) -> Told:
         """How far one sees lit and unlit, and the least move that cures it."""
         del settings
         lamp, away, state, now, without = (reading.facts[name] for name in ("lamp", "away", "state", "now", "without"))
-        alone = "" if state == lamp.id else " with the other lamps lit too"
+        alone = "" if state != ALL else " with the other lamps lit too"
         lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
         text = (
             f"{lamp.id}, {q.say.tape(away)} away, lights the front of this camera: lit{alone} it costs "
@@ -78,23 +81,37 @@ class LampNearLens(Rule[Camera]):
         return Told(text, tuple(remedies(q.get(reading.at.thing), lamp, q)), caution, steps)
 
 
-def lit(camera: Camera, lamp: Lamp, q: Query) -> Reading:
-    """The reading of one lamp, in the worse of two states: alone, and with all the others."""
+def lit(camera: Camera, lamp: Lamp, q: Query, silent: dict[Ref, Unknown]) -> Iterator[Reading]:
+    """The reading of one lamp, in the worse of two states: alone, and with all the others; of those that can be told.
+
+    What the plan does not say goes to ``silent``, by what is asked about.
+    """
     ref = Ref("lamp", lamp.id)
-    night = q.of(NIGHT, camera)
-    unlit = q.vary(Change("dark", ref)).of(NIGHT, camera)
-    states = [(state, night.view(state), unlit.view(state)) for state in (lamp.id, "all")]
+    states = []
+    for state in (lamp.id, ALL):
+        try:
+            states.append((state, *views(camera, ref, state, q)))
+        except Unknown as why:
+            silent[why.ref] = why
+    if not states:
+        return
     state, now, without = min(states, key=lambda each: each[1].kept(each[2]).value)
     kept = now.kept(without)
-    away = night.distance(ref)
-    return Reading(
-        Figure("night view lost", max(0.0, 1 - kept.value), ""),
+    away = q.of(NIGHT, camera).distance(ref)
+    yield Reading(
+        Figure("night view lost", lost(kept.value), ""),
         Ref("camera", camera.id, "mount"),
         key=ref.path,
         related=(Related(ref, f"{lamp.id}, {q.say.tape(away)} from the lens"),),
         facts={"lamp": lamp, "away": away, "state": state, "now": now, "without": without},
-        ends=lambda: (max(0.0, 1 - kept.high), max(0.0, 1 - kept.low)),
+        ends=lambda: (lost(kept.high), lost(kept.low)),
     )
+
+
+def views(camera: Camera, lamp: Ref, state: str, q: Query) -> tuple[NightView, NightView]:
+    """The picture in one state, with a lamp and without its light. ``Unknown`` where a lamp it takes is not told."""
+    now = q.of(NIGHT, camera).view(state)
+    return now, q.vary(Change("dark", lamp)).of(NIGHT, camera).view(state)
 
 
 def remedies(camera: Camera, lamp: Lamp, q: Trial) -> Iterator[Remedy]:
