@@ -10,7 +10,7 @@ import pytest
 from oneclimb import kit
 from oneclimb.api import Change, Ref
 from oneclimb.engine.world import NOUNS, Shared, World
-from oneclimb.study import NIGHT
+from oneclimb.study import ALL, NIGHT
 from oneclimb.study.night import Night
 from oneclimb.study.night_build import compute
 
@@ -43,7 +43,7 @@ def test_a_short_cut_gives_what_computing_anew_gives(change: Change) -> None:
     changed = base.vary(change)
     short: Night = changed.of(NIGHT, changed.get(HOUSE))
     anew = compute(changed.get(HOUSE), changed)
-    for mine, theirs in ((short.view(), anew.view()), (short.view("all"), anew.view("all"))):
+    for mine, theirs in ((short.view(), anew.view()), (short.view(ALL), anew.view(ALL))):
         assert mine.gain == pytest.approx(theirs.gain, rel=1e-9)
         assert mine.veil == pytest.approx(theirs.veil, rel=1e-9)
         assert mine.wanted.ends == pytest.approx(theirs.wanted.ends, rel=1e-9)
@@ -51,6 +51,19 @@ def test_a_short_cut_gives_what_computing_anew_gives(change: Change) -> None:
         np.testing.assert_allclose(mine.signals, theirs.signals, rtol=1e-9)
     told = {c.ref: c.veil for c in short.contributions()}
     assert told == pytest.approx({c.ref: c.veil for c in anew.contributions()})
+
+
+def test_a_camera_made_to_watch_other_ground_is_looked_at_anew() -> None:
+    written = world()
+    base = written.vary(Change("replace", HOUSE.at("watches"), ["door"]))
+    changed = base.vary(Change("replace", HOUSE.at("watches"), ["path"]))
+    base.of(NIGHT, base.get(HOUSE))
+    short: Night = changed.of(NIGHT, changed.get(HOUSE))
+    fresh = written.vary(Change("replace", HOUSE.at("watches"), ["path"]))
+    anew = compute(fresh.get(HOUSE), fresh)
+    assert short.watched == anew.watched == ("path",)
+    assert short.found.areas == anew.found.areas
+    assert short.view().wanted.ends == pytest.approx(anew.view().wanted.ends, rel=1e-9)
 
 
 def test_what_has_no_part_in_light_costs_no_casting() -> None:

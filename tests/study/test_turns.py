@@ -82,6 +82,17 @@ def test_a_wanted_wall_and_a_wanted_tree_are_not_in_the_way() -> None:
     assert found.walls[3, 0] < leafy.walls[3, 0]
 
 
+def test_a_wall_that_is_named_is_ones_own_and_not_the_neighbours() -> None:
+    def near_walls(watches: tuple[str, ...], **more: bool) -> float:
+        standing = dataclasses.replace(house(), **more)
+        one = dataclasses.replace(camera((6, -4, 2.4), 0, 5, across=85), watches=watches)
+        return float(turns(plan(standing, one)).walls[3, 6])
+
+    unnamed = near_walls(())
+    assert near_walls(("front",)) < unnamed - 0.2
+    assert near_walls(("front",), neighbour=True) == unnamed
+
+
 def test_avoided_ground_is_told_from_other_ground() -> None:
     lawn = ((-5.0, -6.0), (5.0, -6.0), (5.0, -0.2), (-5.0, -0.2))
     found = turns(plan(camera((0, 0, 3), 180, 50, across=60), area(*lawn, name="lawn", task="avoid", height=0.0)))

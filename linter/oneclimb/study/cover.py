@@ -248,11 +248,11 @@ def _first(sight: Sight, samples: Samples, watches: tuple[str, ...]) -> Index:
 
 
 def vary(base: Cover, camera: Camera, changes: tuple[Change, ...], q: Query) -> Cover | None:
-    """The base cover where camera, place and samples are the same; None where it must be looked at anew."""
+    """The base cover where camera, what it is for, place and samples are the same; None where it is looked at anew."""
     del changes  # the world itself says what is so
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
     same = sight == base.sight and q.of(SAMPLES, site) is base.samples
-    if not same or bool(camera.watches) != bool(base.watches):
+    if not same or camera.watches != base.watches:
         return None
-    return replace(base, masks=camera.masks, moves=camera.moves, watches=camera.watches)
+    return replace(base, masks=camera.masks, moves=camera.moves)

@@ -195,7 +195,8 @@ def _kind(owner: Ref, camera: Camera, q: Query) -> int:
     if owner == GROUND:
         return BARE
     if owner.kind == "building":
-        return WANTED if owner.field.removeprefix("walls.") in camera.watches else WALL
+        named = owner.field.removeprefix("walls.") in camera.watches
+        return WANTED if named and not q.get(owner.thing).neighbour else WALL
     if owner.kind != "object":
         return OTHER
     thing = q.get(owner)
