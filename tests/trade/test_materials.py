@@ -42,6 +42,12 @@ def test_every_constant_is_ordered_and_has_a_source(name: str) -> None:
     assert name == name.lower()
 
 
+def test_only_constants_whose_ends_are_reckoned_with_have_any() -> None:
+    apart = {name for name, c in constants.CONSTANTS.items() if c.low < c.high}
+    glares = {"glare-inside", "glare-outside", "glare-outside-hooded", "dirt"}
+    assert apart == glares | {name for name in constants.CONSTANTS if name.startswith("threshold-")}
+
+
 def test_plan_overrides_a_constant_with_a_number_or_a_range() -> None:
     plan = SimpleNamespace(constants={"dirt": 4.0, "exposure": (0.1, 0.2, 0.3)})
     assert constants.constant(plan, "dirt").low == constants.constant(plan, "dirt").high == 4.0

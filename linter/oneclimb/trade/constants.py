@@ -1,7 +1,9 @@
 """The light model's constants: one place, each with low, usual and high and where it comes from.
 
 A plan may override any of them by name under ``model:``, with one number or with
-low, usual and high.
+low, usual and high. Where the built-in low and high are the usual value, that value alone
+is reckoned with: ends a plan gives such a constant make no figure less sure. The reflectance
+of the standing target, 0.2, is no constant here: the unit of signal is made of it.
 """
 
 from __future__ import annotations
@@ -44,15 +46,15 @@ _LIST = (
              "the same for a recessed or hooded front", "estimate"),
     Constant("dirt", 2.0, 3.0, 5.0, "", "how many times more a dirty or hazed front strays",
              "estimate; from memory: dirty cover 3 to 10 % where clean is 1 to 3 %"),
-    Constant("hood-angle", 45.0, 55.0, 70.0, "deg", "a hood keeps off light from farther off the axis than this",
+    Constant("hood-angle", 55.0, 55.0, 55.0, "deg", "a hood keeps off light from farther off the axis than this",
              "estimate"),
     # sources
-    Constant("ring-radius", 0.02, 0.03, 0.04, "m", "radius of the ring of infrared LEDs round a lens", "estimate"),
+    Constant("ring-radius", 0.03, 0.03, 0.03, "m", "radius of the ring of infrared LEDs round a lens", "estimate"),
     Constant("touching", 0.1, 0.1, 0.1, "m", "nearer than this a surface touches the lamp: no figure", "estimate"),
     Constant("widest-half-beam", 80.0, 80.0, 80.0, "deg", "an LED pattern's half angle goes no wider", "estimate"),
-    Constant("other-wavelength", 0.4, 0.45, 0.5, "",
+    Constant("other-wavelength", 0.45, 0.45, 0.45, "",
              "share of an 850 nm lamp's light that serves a camera made for 940 nm, and the reverse",
-             "common practice, from memory"),
+             "common practice, from memory: 0.4 to 0.5"),
     Constant("threshold-white-led", 0.07, 0.2, 0.6, "lx",
              "white LED light on a surface of reflectance 0.2 that gives the threshold signal",
              "estimate: a 30 m illuminator of 1 to 2 W/sr gives 1.1 to 2.2 mW/m2 there; 300 lm/W of white LED light; "
@@ -64,22 +66,20 @@ _LIST = (
              "estimate: three times the infrared per lumen"),
     Constant("threshold-incandescent", 0.015, 0.05, 0.15, "lx", "the same, incandescent", "estimate, as halogen"),
     # the picture
-    Constant("exposure", 0.12, 0.18, 0.25, "", "mean of the clipped picture that the metering aims at",
+    Constant("exposure", 0.18, 0.18, 0.18, "", "mean of the clipped picture that the metering aims at",
              "estimate; ISO 12232 puts 18 % grey at 12.7 % of saturation"),
-    Constant("full-scale", 300.0, 1000.0, 3000.0, "", "full scale over the threshold signal at full gain",
-             "estimate: signal to noise 3 with 10 ke- full well and 2 e- read noise"),
+    Constant("full-scale", 1000.0, 1000.0, 1000.0, "", "full scale over the threshold signal at full gain",
+             "estimate: signal to noise 3 with 10 ke- full well and 2 e- read noise; 300 to 3000 are met with"),
     Constant("white", 0.98, 0.98, 0.98, "", "share of full scale from which a target is blown out", "estimate"),
     Constant("contrast", 0.5, 0.5, 0.5, "", "share of the veil that a target's own signal must exceed", "estimate"),
     Constant("margin", 0.5, 0.5, 0.5, "stops", "doubt of the margin by which a target is usable", "estimate"),
-    Constant("dim-white", 0.01, 0.02, 0.05, "",
+    Constant("dim-white", 0.02, 0.02, 0.02, "",
              "share of white pixels down to which a camera dims its own infrared", "estimate"),
-    Constant("dim-floor", 0.02, 0.05, 0.1, "", "share of its infrared to which a camera dims at most", "estimate"),
+    Constant("dim-floor", 0.05, 0.05, 0.05, "", "share of its infrared to which a camera dims at most", "estimate"),
     # targets and surfaces
-    Constant("target", 0.2, 0.2, 0.2, "", "reflectance of the standing target, and of the rated range's surface",
-             "common practice; the model's unit"),
-    Constant("retro-angle", 0.5, 1.0, 2.0, "deg", "angle from lamp to lens at which sheeting returns half", "estimate"),
-    Constant("pane-index", 1.49, 1.52, 1.586, "", "refractive index of a pane: acrylic, glass, polycarbonate",
-             "textbook"),
+    Constant("retro-angle", 1.0, 1.0, 1.0, "deg", "angle from lamp to lens at which sheeting returns half", "estimate"),
+    Constant("pane-index", 1.52, 1.52, 1.52, "", "refractive index of a pane: glass",
+             "textbook; acrylic 1.49, polycarbonate 1.586"),
     # economy
     Constant("prune", 0.05, 0.05, 0.05, "", "light below this share of the threshold or of the own is left out "
              "and carried as doubt", "estimate"),
