@@ -1,1 +1,1 @@
-"""."""
+"""The place: buildings, things and ground as solids, and how a camera looks at them."""

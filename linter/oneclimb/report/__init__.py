@@ -1,1 +1,1 @@
-"""."""
+"""The report: what was found, as text and as files other programs read."""
