@@ -65,7 +65,7 @@ def test_the_sarif_log_is_what_is_expected() -> None:
 
 def test_the_install_as_drawn_shows_every_mistake() -> None:
     assert found(AS_DRAWN) >= AS_DRAWN_SHOWS
-    assert "net-loft (agreed with " in held(AS_DRAWN)
+    assert "(agreed with the keeper of the net loft" in held(AS_DRAWN)
     assert re.search(r"note: GLARE-02 .* helps: the wanted ground has \d\.\d stops more", held(AS_DRAWN))
 
 

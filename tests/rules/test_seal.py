@@ -145,6 +145,13 @@ def test_once_installed_no_remedy_writes_a_seal_into_the_plan(stage: str) -> Non
     assert not any(remedy.edits for remedy in finding.remedies)
 
 
+def test_no_more_than_two_seals_are_named_beside_the_box() -> None:
+    for made in ("true", "false"):
+        (finding,) = (f for f in kit.look(plan(more=f", terminated: {made}")).findings if f.code == CODE)
+        words = [remedy.text for remedy in finding.remedies]
+        assert [text.split()[0] for text in words] == ["fit", "fit", "bring"]
+
+
 def test_work_up_a_ladder_is_marked() -> None:
     (high,) = (f for f in kit.look(plan(height=2.6)).findings if f.code == CODE)
     (low,) = (f for f in kit.look(plan(height=1.5)).findings if f.code == CODE)

@@ -202,6 +202,7 @@ def test_no_mask_is_advised_on_agreed_ground_and_who_agreed_is_said_once() -> No
     text = plan(back=8, more=f"beyond: {{others: neighbour}}\nneighbours: [{{id: next, side: back, {AGREED}}}]")
     finding = only(text, "VIEW-02")
     assert finding.text.count("agreed with the baker, 2026-04-02") == 1
+    assert finding.text.endswith(": nothing to do)")
     assert masks(text) == []
     assert not any("baker" in words for words in (*finding.steps, *(related.text for related in finding.related)))
 
@@ -216,6 +217,13 @@ def test_a_mask_on_the_street_is_advised_only_while_it_hides_little_of_what_is_w
     hidden = re.search(r"it hides (\d+) % of lawn too", private)
     assert hidden
     assert int(hidden[1]) >= 20
+
+
+def test_the_finest_detail_is_said_once_with_its_task() -> None:
+    finding = only(plan(back=10), "VIEW-02")
+    assert finding.figure
+    assert finding.text.count(f"{finding.figure.value:.0f} px/m") == 1
+    assert f"{finding.figure.value:.0f} px/m, enough pixels to recognise a person" in finding.text
 
 
 def test_a_window_counts_even_where_the_ground_is_hidden() -> None:
