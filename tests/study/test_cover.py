@@ -260,15 +260,17 @@ def test_taking_away_what_hides_shows_what_it_hid() -> None:
     assert not dark.of(COVER, dark.get(CAM)).areas["yard"].seen.any()
 
 
-def test_a_new_mask_or_name_needs_no_new_look_and_a_new_aim_does() -> None:
+def test_a_new_mask_needs_no_new_look_and_new_ground_to_watch_or_a_new_aim_does() -> None:
     q = FakeQuery(plan(area((0, -6)), camera((0, 0, 3), 180, 15, watches=("yard",)), land=(STREET,)))
     cam, before = q.get(CAM), q.of(COVER, q.get(CAM))
-    masked = dataclasses.replace(cam, masks=(Mask("m", LEFT_HALF, "in-camera"),), watches=("yard", "front"))
+    masked = dataclasses.replace(cam, masks=(Mask("m", LEFT_HALF, "in-camera"),))
     one = q.vary(Change("replace", CAM, masked))
     after = one.of(COVER, one.get(CAM))
     assert after.areas is before.areas
     assert after.land["street"].masked.any()
     assert not before.land["street"].masked.any()
+    named = q.vary(Change("replace", CAM, dataclasses.replace(cam, watches=("yard", "front"))))
+    assert named.of(COVER, named.get(CAM)).areas is not before.areas
     two = q.vary(Change("replace", CAM, dataclasses.replace(cam, aim=dataclasses.replace(cam.aim, bearing=0.0))))
     assert not two.of(COVER, two.get(CAM)).areas["yard"].in_frame.any()
     assert two.of(SAMPLES, two.plan.site) is q.of(SAMPLES, q.plan.site)

@@ -83,14 +83,14 @@ def test_a_wanted_wall_and_a_wanted_tree_are_not_in_the_way() -> None:
 
 
 def test_a_wall_that_is_named_is_ones_own_and_not_the_neighbours() -> None:
-    def near_walls(watches: tuple[str, ...], *, neighbour: bool = False) -> float:
+    def near_walls(watches: tuple[str, ...], *, neighbour: str | None = None) -> float:
         standing = dataclasses.replace(house(), neighbour=neighbour)
         one = dataclasses.replace(camera((6, -4, 2.4), 0, 5, across=85), watches=watches)
         return float(turns(plan(standing, one)).walls[3, 6])
 
     unnamed = near_walls(())
     assert near_walls(("front",)) < unnamed - 0.2
-    assert near_walls(("front",), neighbour=True) == unnamed
+    assert near_walls(("front",), neighbour="next-door") == unnamed
 
 
 def test_avoided_ground_is_told_from_other_ground() -> None:
