@@ -210,7 +210,7 @@ def test_no_mask_is_advised_on_agreed_ground_and_who_agreed_is_said_once() -> No
 def test_a_mask_on_the_street_is_advised_only_while_it_hides_little_of_what_is_wanted() -> None:
     street = "beyond: {back: public way}"
     far = AREAS.replace("out: 3 to 9", "out: 3 to 30")
-    (advice,) = masks(plan(back=8, more=street))
+    (advice,) = masks(plan(back=14, more=street))
     assert "the public way (back)" in advice
     assert masks(plan(back=8, more=street, areas=far)) == []
     (private,) = masks(plan(back=8, areas=far))
@@ -327,3 +327,15 @@ def test_a_turn_that_the_plan_cannot_take_is_not_offered() -> None:
     review = kit.look(plan("step", areas=step))
     assert review.crashes == ()
     assert "VIEW-01" in {finding.code for finding in review.findings}
+
+
+def test_a_mask_over_heads_alone_leaves_the_people_in_view() -> None:
+    beyond = "beyond: {others: neighbour}"
+    bare = only(plan(back=8, more=beyond), "VIEW-02")
+    top, bottom = (float(n) / 100 for n in re.findall(r"(\d+) to (\d+) % down", bare.remedies[-2].text)[0])
+    assert bottom > top + 0.15
+    mask = "masks: [{{id: m, box: {{x: 0 to 1, y: 0 to {y}}}, set: in-camera}}]"
+    heads = plan(back=8, more=beyond, camera=mask.format(y=round(top + 0.1, 2)))
+    whole = plan(back=8, more=beyond, camera=mask.format(y=round(bottom + 0.01, 2)))
+    assert levels(heads, "VIEW-02") == levels(plan(back=8, more=beyond), "VIEW-02")
+    assert levels(whole, "VIEW-02") == {}

@@ -36,6 +36,10 @@ FARTHEST = 60.0
 LEAST = CATEGORIES["monitor"]
 
 
+BODY = (0.8, 0.1)
+"""heights of a standing person's middle and feet, m, below the face at which people are sampled"""
+
+
 @dataclass(frozen=True, eq=False)
 class AreaCover:
     """Samples as one camera sees them. All arrays have a row a sample."""
@@ -68,9 +72,11 @@ class LandCover(AreaCover):
     """People on a piece of land, or a window, as far as they lie in the frame."""
 
     masked: Flags
-    """under a mask that is set in the camera"""
+    """all of it that shows lies under masks set in the camera: of a person head, middle and feet"""
     covered_by_planned: Flags
     """only under a mask that does not count: planned, set in the recorder, or on a camera that moves"""
+    lowest: Array
+    """(k, 2) frame position of the lowest part that shows: a person's feet where nothing hides them"""
 
 
 class Areas(Mapping[str, AreaCover]):
@@ -192,11 +198,22 @@ class Cover:
             return {}
         found = self.sight.look(group.points[rows], group.ground[rows])
         masked, planned = _masked(found.xy, self.masks, moves=self.moves)
+        lowest = found.xy.copy()
+        for height in BODY if group is self.samples.land else ():
+            part = group.ground[rows] + np.array([0.0, 0.0, height])
+            below = self.sight.look(part, group.ground[rows])
+            under, unset = _masked(below.xy, self.masks, moves=self.moves)
+            masked &= under | ~below.seen
+            planned |= unset & below.seen
+            lowest[below.seen] = below.xy[below.seen]
         which = np.searchsorted(group.start, rows, side="right") - 1
         cuts = np.flatnonzero(np.diff(which, prepend=-1, append=-1))
         return {
             group.ids[which[i]]: LandCover(
-                **found.part(slice(i, j)), masked=masked[i:j], covered_by_planned=planned[i:j]
+                **found.part(slice(i, j)),
+                masked=masked[i:j],
+                covered_by_planned=planned[i:j] & ~masked[i:j],
+                lowest=lowest[i:j],
             )
             for i, j in itertools.pairwise(cuts)
         }

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 PRIVATE, OPEN = "private", "open"
 
 
+CROWN = 0.15
+"""how far a crown, and a taller person, stands above the face, as a share of the height from feet to face"""
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """A piece of ground, or a window, that shows: the most detail there, and what masks do about it."""
@@ -33,7 +37,7 @@ class Part:
     planned: bool
     """a mask lies over it that does not count yet"""
     box: tuple[float, float, float, float]
-    """where it shows in the frame: left, top, right, bottom, 0 to 1"""
+    """where it shows in the frame, people from crown to feet: left, top, right, bottom, 0 to 1"""
 
 
 def parts_shown(cover: Cover, q: Query) -> Iterator[tuple[str, Part]]:
@@ -68,6 +72,8 @@ def _part(cover: LandCover, ref: Ref, name: str, land: Land | None) -> Part | No
     if not shows.any():
         return None
     x, y = cover.xy[shows].T
+    low_x, low_y = cover.lowest[shows].T
+    top = float(max(0.0, (y - CROWN * (low_y - y)).min()))
     return Part(
         ref,
         name,
@@ -75,7 +81,7 @@ def _part(cover: LandCover, ref: Ref, name: str, land: Land | None) -> Part | No
         float(cover.pxm[shows].max()),
         float(shows.sum() / cover.seen.sum()),
         bool((shows & cover.covered_by_planned).any()),
-        (float(x.min()), float(y.min()), float(x.max()), float(y.max())),
+        (float(min(x.min(), low_x.min())), top, float(max(x.max(), low_x.max())), float(max(y.max(), low_y.max()))),
     )
 
 
