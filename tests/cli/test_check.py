@@ -197,7 +197,7 @@ def test_the_owner_s_file_sets_a_level_that_the_plan_cannot_lower(site: Path) ->
     done = oneclimb("check", "wireless.plan.yaml", "--owner", "owner.yaml", "--fail-at", "error", cwd=site)
     assert done.returncode == 1
     assert re.search(r"^wireless\.plan\.yaml:8:\d+: error: LINK-01 ", done.stdout, re.MULTILINE)
-    assert re.search(r": note: PLAN-92 .*the plan's own value is not used", done.stdout)
+    assert re.search(r": note: PLAN-92 .*the plan's own level is not used", done.stdout)
 
 
 def test_a_deviation_in_the_owner_s_file_is_external_to_the_plan(site: Path) -> None:

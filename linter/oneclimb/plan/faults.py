@@ -177,7 +177,7 @@ FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
         ),
         "PLAN-94": FaultInfo(
             "a deviation that is only proposed",
-            "With an owner's file only the deviations in it accept findings. Ask the owner to take this one up, or not.",
+            "With an owner's file only the deviations in it accept findings. Ask the owner to take this one up.",
         ),
         "PLAN-93": FaultInfo(
             "a safety rule can't be changed by the plan",

@@ -141,7 +141,7 @@ def faced(camera: Camera, part: Contribution, now: NightView, without: NightView
     yield net
     helps = max(0.0, gain) if net.figure.value >= -EXACT else 0.0
     figure = Figure("more in hand on the wanted ground", helps, "stops", good="high")
-    yield replace(net, figure=figure, key=net.key + GAIN, ends=None)
+    yield replace(net, figure=figure, key=net.key + GAIN, ends=None, welcome=True)
 
 
 def near(camera: Camera, other: Ref, q: Query) -> bool:

@@ -105,7 +105,8 @@ def _reading(camera: Camera, vain: float, facts: dict[str, object]) -> Reading:
 
 def _things_wanted(shares: dict[Ref, float], camera: Camera, q: Query) -> bool:
     """Whether the frame holds walls or objects meant to be seen: what a turn would lose of them is not known."""
-    walls = any(ref.field.removeprefix("walls.") in camera.watches for ref in shares if ref.kind == "building")
+    own = (ref for ref in shares if ref.kind == "building" and not q.get(ref.thing).neighbour)
+    walls = any(ref.field.removeprefix("walls.") in camera.watches for ref in own)
     objects = (q.get(ref) for ref in shares if ref.kind == "object")
     return walls or any(thing.wanted or thing.id in camera.watches for thing in objects)
 
