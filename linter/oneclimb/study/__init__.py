@@ -61,5 +61,3 @@ DARK, ALL = "(dark)", "(all)"
 
 WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb.study.run:wiring", keep="run")
 """The cables of each camera, by the camera's id."""
-
-STUDIES: tuple[Study[object, object], ...] = (SCENE, RASTER, SAMPLES, COVER, TURNS, LIGHTS, NIGHT, RUN, SHELTER, WIRING)  # type: ignore[assignment]
