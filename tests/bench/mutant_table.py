@@ -29,6 +29,7 @@ SCENE = "tests/place/test_scene.py"
 SOLIDS = "tests/place/test_solids.py"
 PLACES = "tests/plan/test_places.py"
 UNITS = "tests/plan/test_units.py"
+THINGS = "tests/plan/test_things.py"
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,7 @@ MUTANTS = (
     Mutant("px/m of an equidistant lens by the tangent", TRADE + "pixels.py", "pixels / angle if equidistant",
            "pixels / (2 * math.tan(angle / 2)) if equidistant", (PIXELS,)),
     Mutant("angle of view by the whole sensor", PLAN + "lenses.py", "math.atan(width / (2 * focal))",
-           "math.atan(width / focal)", (PLACES,)),
+           "math.atan(width / focal)", (THINGS,)),
     Mutant("pane of one face", TRADE + "optics.py", "sum((2 * r / (1 + r) for r in faces)", "sum((r for r in faces)",
            (OPTICS,)),
     Mutant("pixels all of one size", TRADE + "optics.py", "corner = np.arctan(a * b / np.sqrt(1 + a**2 + b**2))",
