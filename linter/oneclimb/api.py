@@ -17,11 +17,12 @@ import datetime as dt
 import math
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import MISSING, dataclass, field, fields, replace
 from types import MappingProxyType
 from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar
 
 import pluggy
+from msgspec import Struct, StructMeta, field
+from msgspec.structs import force_setattr, replace
 
 API_VERSION = 1
 ENTRY_POINTS = "oneclimb"
@@ -46,8 +47,7 @@ class PackError(Exception):
 # ------------------------------------------------------------------- things and figures
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Ref:
+class Ref(Struct, frozen=True, order=True):
     """A thing of the plan, or one field of it: ``Ref("camera", "drive", "mount.along")``.
 
     ``kind`` is the singular noun (camera, lamp, object, area, cable, connector …),
@@ -75,8 +75,7 @@ class Ref:
         return Ref(self.kind, self.id, field)
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One number with its doubt, SI, always finite.
 
     ``good`` says which way is better. ``low`` and ``high`` are the ends of the doubt and
@@ -93,9 +92,9 @@ class Figure:
 
     def __post_init__(self) -> None:
         if math.isnan(self.low):
-            object.__setattr__(self, "low", self.value)
+            force_setattr(self, "low", self.value)
         if math.isnan(self.high):
-            object.__setattr__(self, "high", self.value)
+            force_setattr(self, "high", self.value)
         if not (math.isfinite(self.value) and math.isfinite(self.low) and math.isfinite(self.high)):
             raise ValueError(f"figure {self.name!r} is not finite: {self.value}, {self.low}..{self.high}")
         if not self.low <= self.value <= self.high:
@@ -107,8 +106,7 @@ class Figure:
         return self.low if self.good == "low" else self.high
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """How another world differs from the plan as written.
 
     ``dark``    the thing returns and gives no light, but still hides what is behind it;
@@ -120,11 +118,13 @@ class Change:
 
     how: How
     at: Ref
-    by: object = field(default=None, hash=False)
+    by: object = None
+
+    def __hash__(self) -> int:
+        return hash((self.how, self.at))  # what it reads then may be a mapping
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """Something to do. With ``edits`` it has been tried in the model: applied as printed,
     the finding goes (or, when ``partial``, gets less) and nothing new appears.
     ``after`` is the figure then. Without edits it is advice, never presented as tried.
@@ -137,16 +137,14 @@ class Remedy:
     ladder: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Related:
+class Related(Struct, frozen=True):
     """Another place that matters: the pipe, the lamp, the other camera."""
 
     at: Ref
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """What a rule measured on one subject, finding or not.
 
     ``facts`` are the values the rule's words need later. ``ends`` finds the low and high
@@ -160,8 +158,8 @@ class Reading:
     at: Ref
     key: str = ""
     related: tuple[Related, ...] = ()
-    facts: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}), hash=False)
-    ends: Callable[[], tuple[float, float]] | None = field(default=None, compare=False)
+    facts: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
+    ends: Callable[[], tuple[float, float]] | None = None
     welcome: bool = False
 
     def settled(self) -> Reading:
@@ -172,8 +170,7 @@ class Reading:
         return replace(self, figure=replace(self.figure, low=low, high=high), ends=None)
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """The words for a reading past its limit."""
 
     text: str
@@ -183,8 +180,7 @@ class Told:
     """the calculation, a line a step"""
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """What the report shows: where, how bad, how much, what to do."""
 
     code: str
@@ -225,8 +221,7 @@ class Unknown(Exception):
 # ------------------------------------------------------------------------------- rules
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """Where a figure becomes a finding: each level's limit, ``None`` for never.
 
     For a figure that is good low, a level is reached *above* its limit; for one that is
@@ -247,6 +242,17 @@ class Limits:
         return worst
 
 
+class Setting(Struct, frozen=True):
+    """What a setting is: its default, in words, its unit, an example, its bounds."""
+
+    default: Any
+    about: str
+    unit: str
+    example: Any
+    minimum: float | None
+    maximum: float | None
+
+
 def setting(
     default: Any,
     about: str,
@@ -257,30 +263,32 @@ def setting(
     maximum: float | None = None,
 ) -> Any:
     """A field of a rule's settings: its default, what it is, its unit; becomes the schema."""
-    return field(
-        default=default,
-        metadata={
-            "about": about,
-            "unit": unit,
-            "example": default if example is None else example,
-            "minimum": minimum,
-            "maximum": maximum,
-        },
-    )
+    return Setting(default, about, unit, default if example is None else example, minimum, maximum)
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Described(StructMeta):
+    """Makes settings of ``setting(...)`` fields: the default goes to the value, the rest to ``described``."""
+
+    def __new__(mcs, name: str, bases: tuple[type, ...], namespace: dict[str, Any], **options: Any) -> Any:
+        told = {key: value for key, value in namespace.items() if isinstance(value, Setting)}
+        inherited = [getattr(base, "described", {}) for base in bases]
+        defaults = {key: value.default for key, value in told.items()}
+        described = MappingProxyType({key: about for known in (*inherited, told) for key, about in known.items()})
+        return super().__new__(mcs, name, bases, {**namespace, **defaults, "described": described}, **options)
+
+
+class Settings(Struct, frozen=True, metaclass=Described):
     """The base of a rule's settings; a rule adds fields with ``setting``.
 
     ``limits`` is common to all. A plan writes ``settings: {GLARE-01: {warning: 30 %}}``.
     """
 
     limits: Limits = Limits()
+    described: ClassVar[Mapping[str, Setting]]
+    """what a rule's own settings are, by field"""
 
 
-@dataclass(frozen=True, slots=True)
-class Info:
+class Info(Struct, frozen=True):
     """A rule's metadata. ``safety`` rules cannot be silenced by the plan itself."""
 
     code: str
@@ -393,8 +401,7 @@ class Rule(ABC, Generic[S]):
 # ----------------------------------------------------------------------- studies, kinds
 
 
-@dataclass(frozen=True, slots=True)
-class Study(Generic[S, R]):
+class Study(Struct, Generic[S, R], frozen=True):
     """Something dear, computed once a subject and world and shared by all rules.
 
     ``compute`` is ``"package.module:function"``, imported when first asked for, or the
@@ -460,15 +467,6 @@ class PackSpec:
         """Register this pack's rules, kinds and studies; check ``into.api == 1`` first."""
 
 
-def settings_fields(kind: type[Settings]) -> Mapping[str, Mapping[str, Any]]:
-    """The settings a rule adds to ``limits``: name → about, unit, default, bounds."""
-    return {
-        f.name: {**f.metadata, "default": f.default if f.default is not MISSING else None}
-        for f in fields(kind)
-        if f.name != "limits"
-    }
-
-
 __all__ = [
     "API_VERSION",
     "ENTRY_POINTS",
@@ -490,6 +488,7 @@ __all__ = [
     "Remedy",
     "Rule",
     "Say",
+    "Setting",
     "Settings",
     "Study",
     "Told",
@@ -497,5 +496,4 @@ __all__ = [
     "Unknown",
     "pack_hook",
     "setting",
-    "settings_fields",
 ]

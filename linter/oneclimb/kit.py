@@ -14,10 +14,11 @@ import datetime as dt
 import re
 import tempfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from oneclimb.api import LEVELS, Finding, Level, Reading, Remedy, Rule
 from oneclimb.engine.world import Shared, World
@@ -65,8 +66,7 @@ def look(text: str, *, today: dt.date = DAY) -> Review:
         return check(str(path), packs(), schema(), today=today)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Mark:
+class Mark(Struct, frozen=True, order=True):
     """An expected finding: its line in the plan, code and level."""
 
     line: int

@@ -10,12 +10,12 @@ import re
 import sys
 import traceback
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
 from importlib import metadata
 from pathlib import Path
 from typing import Any
 
 import pluggy
+from msgspec import Struct
 
 from oneclimb.api import API_VERSION, ENTRY_POINTS, Info, Kind, PackError, PackSpec, Rule, Settings, Study
 
@@ -28,8 +28,7 @@ KEYS = frozenset({
 SUBJECTS = frozenset({"site", "building", "land", "object", "area", "lamp", "camera", "cable", "connector"})
 
 
-@dataclass(frozen=True, slots=True)
-class PackInfo:
+class PackInfo(Struct, frozen=True):
     """A pack as it was found: entry-point name, distribution and version."""
 
     name: str
@@ -37,8 +36,7 @@ class PackInfo:
     version: str
 
 
-@dataclass(frozen=True, slots=True)
-class PackCrash:
+class PackCrash(Struct, frozen=True):
     """A pack that could not be loaded."""
 
     pack: str
@@ -46,8 +44,7 @@ class PackCrash:
     trace: str
 
 
-@dataclass(frozen=True, slots=True)
-class Packs:
+class Packs(Struct, frozen=True):
     """Everything the packs brought, by code, key and name."""
 
     rules: Mapping[str, Rule[Any]]
@@ -123,13 +120,13 @@ def check_rule(rule: type[Rule[Any]]) -> None:
 
 def check_settings(code: str, settings: type[Settings]) -> None:
     """Refuse settings that could change under way, or that say nothing of themselves."""
-    if not (is_dataclass(settings) and issubclass(settings, Settings)):
-        raise PackError(f"{code}: its settings are not a dataclass on oneclimb.api.Settings")
-    if not settings.__dataclass_params__.frozen:  # type: ignore[attr-defined]
+    if not (isinstance(settings, type) and issubclass(settings, Settings)):
+        raise PackError(f"{code}: its settings are not on oneclimb.api.Settings")
+    if not settings.__struct_config__.frozen:
         raise PackError(f"{code}: its settings are not frozen")
-    for field in fields(settings):
-        if field.name != "limits" and not field.metadata.get("about"):
-            raise PackError(f"{code}: the setting {field.name!r} does not say what it is (use oneclimb.api.setting)")
+    for field in settings.__struct_fields__:
+        if field != "limits" and not (field in settings.described and settings.described[field].about):
+            raise PackError(f"{code}: the setting {field!r} does not say what it is (use oneclimb.api.setting)")
 
 
 def gather(plugin: object) -> Register:

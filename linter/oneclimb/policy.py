@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
 from typing import Any, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.api import LEVELS, Finding, Level, Limits, Reading, Ref, Rule
 from oneclimb.plan.model import Deviation
@@ -20,8 +22,7 @@ Source = Literal["default", "plan", "owner"]
 RUN_OUT, UNUSED, OVERRULED, SILENCED, PROPOSED, OFF = (f"PLAN-9{n}" for n in range(6))
 
 
-@dataclass(frozen=True, slots=True)
-class InForce:
+class InForce(Struct, frozen=True):
     """A rule's settings in force, its fixed level if one is set, and each value's source."""
 
     settings: Any
@@ -29,8 +30,7 @@ class InForce:
     origin: Mapping[str, Source]
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
+class Accepted(Struct, frozen=True):
     """A finding that somebody has accepted, and on what terms."""
 
     finding: Finding
@@ -77,7 +77,7 @@ class Policy:
         code = rule.info.code
         settings = rule.settings()
         level: Any = None
-        origin: dict[str, Source] = {f.name: "default" for f in fields(settings) if f.name != "limits"}
+        origin: dict[str, Source] = dict.fromkeys(settings.described, "default")
         origin |= dict.fromkeys(LEVELS, "default")
         given = plan.get(code, {})
         for name in given:

@@ -7,9 +7,11 @@ import time
 import traceback
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from oneclimb.api import LEVELS, Finding, Ref, Rule
 from oneclimb.engine.measure import CannotTell, Measurer
@@ -30,8 +32,7 @@ TRIALS = 600
 """readings one review may take again after a remedy: bounds what a large plan spends on looking for remedies"""
 
 
-@dataclass(frozen=True, slots=True)
-class Review:
+class Review(Struct, frozen=True):
     """What came of one plan. ``findings`` are sorted worst first, then by place in the file."""
 
     path: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import islice
+
+from msgspec import Struct
 
 from oneclimb.api import Change, Query, Ref, Remedy, Trial
 from oneclimb.plan.model import Camera, Lamp, Spot
@@ -23,8 +24,7 @@ SIDES = ((-1, "left"), (1, "right"))
 """as seen from outside facing the wall for a move; as seen by the camera for a turn"""
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """Steps from least to most, each the edits it takes; ``words(i)`` says step ``i``."""
 
     words: Callable[[int], str]

@@ -5,12 +5,12 @@ Sign and rough size only: each number is a wide band about what the trade sees.
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Ref
 from oneclimb.plan.model import Area, Camera, Infrared, Lamp, Object, Plan
@@ -111,7 +111,7 @@ def test_two_cameras_across_a_patio_lose_nothing_and_gain_light() -> None:
 def test_weak_infrared_gains_most_from_shared_light() -> None:
     def gain(reach: float) -> float:
         one, two = _opposite(10.0, tilt=35.0)
-        night = _night(dataclasses.replace(one, infrared=Infrared(reach)), two, YARD)
+        night = _night(replace(one, infrared=Infrared(reach)), two, YARD)
         alone = night.darkened(frozenset({Ref("camera", "other", "infrared")})).view()
         return night.view().headroom.value - alone.headroom.value
 
@@ -130,7 +130,7 @@ def test_camera_a_metre_away_pointing_straight_in_is_a_veil() -> None:
 def test_dirty_front_is_far_worse_and_cleaned_much_better() -> None:
     for apart in (1.0, 2.0):
         one, two = _opposite(apart)
-        dirty, clean = (_night(dataclasses.replace(one, front=front), two, YARD).view() for front in ("dirty", "clean"))
+        dirty, clean = (_night(replace(one, front=front), two, YARD).view() for front in ("dirty", "clean"))
         assert dirty.veil == pytest.approx(3.0 * clean.veil)
         assert dirty.reach.value < 0.65 * clean.reach.value
 
@@ -216,7 +216,7 @@ def test_source_out_of_the_frame_lets_everything_else_brighten() -> None:
 
     def view(bearing: float) -> Any:
         camera = _beside("bullet", hood=True)
-        turned = dataclasses.replace(camera, aim=dataclasses.replace(camera.aim, bearing=bearing))
+        turned = replace(camera, aim=replace(camera.aim, bearing=bearing))
         return _night(turned, lamp).view("flood")
 
     into, beside = view(180.0), view(120.0)
@@ -255,7 +255,7 @@ def test_dark_world_equals_a_world_with_a_black_pipe() -> None:
 
     void = Material("void", {nm: Band(1e-4, 1e-4, 1e-4) for nm in (550, 850, 940)})
     plan: Plan = builders.plan(_along_wall(), WALL, _pipe(0.5, "void"))
-    plan = dataclasses.replace(plan, materials={**BUILT_IN, "void": void})
+    plan = replace(plan, materials={**BUILT_IN, "void": void})
     black = builders.FakeQuery(plan).of(NIGHT, plan.cameras[0]).view()
     q = builders.FakeQuery(builders.plan(_along_wall(), WALL, _pipe(0.5)))
     dark = q.vary(Change("dark", PIPE)).of(NIGHT, q.plan.cameras[0]).view()

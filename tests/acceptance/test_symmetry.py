@@ -8,7 +8,6 @@ few of them are less than 0.2 % of any share, and of a reach by interpolation st
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 from collections.abc import Callable
 from pathlib import Path
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from sites import site
 
 from acceptance import transforms
@@ -157,7 +157,7 @@ def split(whole: Solids) -> Solids:
     a, b, c = np.moveaxis(whole.triangles, 1, 0)
     d, e, f = (a + b) / 2, (b + c) / 2, (c + a) / 2
     four = [np.stack(corners, axis=1) for corners in ((a, d, f), (d, b, e), (f, e, c), (d, e, f))]
-    return dataclasses.replace(
+    return replace(
         whole,
         triangles=np.stack(four, axis=1).reshape(-1, 3, 3),
         owner=np.repeat(whole.owner, 4),

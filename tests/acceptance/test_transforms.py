@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 import pytest
+from msgspec import Struct
 from sites import site
 
 from acceptance import transforms
@@ -127,10 +127,10 @@ def test_every_key_that_names_a_thing_is_known() -> None:
 
 def _leaves(value: Any) -> Iterator[Any]:
     """Every plain value of a model, in order."""
-    if dataclasses.is_dataclass(value):
-        for field in dataclasses.fields(value):
-            if field.name not in ("units", "assumed"):
-                yield from _leaves(getattr(value, field.name))
+    if isinstance(value, Struct):
+        for field in value.__struct_fields__:
+            if field not in ("units", "assumed"):
+                yield from _leaves(getattr(value, field))
     elif isinstance(value, Mapping):
         for key in sorted(value):
             yield key

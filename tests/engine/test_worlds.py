@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from oneclimb import kit
 from oneclimb.api import Change, Figure, Info, Limits, Query, Reading, Ref, Rule, Settings, Study, Told, Trial, Unknown
@@ -47,8 +47,7 @@ ALONG: Study[Camera, float] = Study("along", counted)
 HALF: Study[Camera, float] = Study("half", counted, vary=halved)
 
 
-@dataclass(frozen=True, slots=True)
-class FarSettings(Settings):
+class FarSettings(Settings, frozen=True):
     limits: Limits = Limits(warning=4.0)
 
 

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from examples.expected import PLANS, name
 from examples.quick import quick

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import assert_type
 
 from oneclimb.api import (
@@ -29,8 +28,7 @@ from oneclimb.study import COVER
 from oneclimb.study.cover import Cover
 
 
-@dataclass(frozen=True, slots=True)
-class LevelSettings(Settings):
+class LevelSettings(Settings, frozen=True):
     limits: Limits = Limits(note=10.0)
     most: float = setting(60.0, "the steepest tilt that is looked at", unit="deg")
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 import sys
 import types
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from oneclimb import kit
 from oneclimb.api import (
@@ -176,7 +175,7 @@ def test_a_rule_about_something_no_pack_brings_is_refused(monkeypatch: pytest.Mo
 )
 def test_metadata_is_checked_at_load(change: dict[str, Any], word: str) -> None:
     class Changed(Glint):
-        info = dataclasses.replace(GOOD, **change)
+        info = replace(GOOD, **change)
 
     with pytest.raises(PackError, match=word):
         Register().rule(Changed)
@@ -197,19 +196,16 @@ def test_a_rule_must_measure_and_tell() -> None:
 
 
 def test_settings_must_be_frozen_and_say_what_they_are() -> None:
-    @dataclass
     class Loose:
         limits: Limits = Limits()
 
-    @dataclass(frozen=True, slots=True)
-    class Mute(Settings):
+    class Mute(Settings, frozen=True):
         arm: float = 2.5
 
-    @dataclass(frozen=True, slots=True)
-    class Clear(Settings):
+    class Clear(Settings, frozen=True):
         arm: float = setting(2.5, "how far an arm reaches", unit="m")
 
-    for settings, word in ((Loose, "dataclass on"), (Mute, "does not say")):
+    for settings, word in ((Loose, "not on"), (Mute, "does not say")):
 
         class Wrong(Glint):
             pass

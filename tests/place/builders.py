@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime as dt
 import importlib
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, TypeVar, cast
+
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Ref, Say, Study
 from oneclimb.plan.model import (
@@ -153,30 +154,26 @@ def rigid(given: Plan, dx: float = 0.0, dy: float = 0.0, turn: float = 0.0) -> P
 
     def spot(p: Spot) -> Spot:
         x, y, z = at(p.xyz)
-        return dataclasses.replace(p, x=x, y=y, z=z, normal=way(p.normal))
+        return replace(p, x=x, y=y, z=z, normal=way(p.normal))
 
     def building(b: Building) -> Building:
-        walls = tuple(dataclasses.replace(w, a=at(w.a), b=at(w.b), normal=way(w.normal)) for w in b.walls)
-        return dataclasses.replace(b, walls=walls)
+        walls = tuple(replace(w, a=at(w.a), b=at(w.b), normal=way(w.normal)) for w in b.walls)
+        return replace(b, walls=walls)
 
     def thing(o: Object) -> Object:
-        return dataclasses.replace(o, spot=spot(o.spot), to=spot(o.to) if o.to else None, yaw=o.yaw + turn)
+        return replace(o, spot=spot(o.spot), to=spot(o.to) if o.to else None, yaw=o.yaw + turn)
 
     def eye(k: Camera) -> Camera:
-        return dataclasses.replace(
-            k, mount=dataclasses.replace(k.mount, spot=spot(k.mount.spot), normal=way(k.mount.normal))
-        )
+        return replace(k, mount=replace(k.mount, spot=spot(k.mount.spot), normal=way(k.mount.normal)))
 
-    return dataclasses.replace(
+    return replace(
         given,
-        site=dataclasses.replace(given.site, plus_y=given.site.plus_y + turn),
+        site=replace(given.site, plus_y=given.site.plus_y + turn),
         buildings=tuple(building(b) for b in given.buildings),
         objects=tuple(thing(o) for o in given.objects),
-        areas=tuple(dataclasses.replace(a, outline=tuple(at(p) for p in a.outline)) for a in given.areas),
-        land=tuple(dataclasses.replace(a, outline=tuple(at(p) for p in a.outline)) for a in given.land),
-        lamps=tuple(
-            dataclasses.replace(lit, spot=spot(lit.spot), aim=at(lit.aim) if lit.aim else None) for lit in given.lamps
-        ),
+        areas=tuple(replace(a, outline=tuple(at(p) for p in a.outline)) for a in given.areas),
+        land=tuple(replace(a, outline=tuple(at(p) for p in a.outline)) for a in given.land),
+        lamps=tuple(replace(lit, spot=spot(lit.spot), aim=at(lit.aim) if lit.aim else None) for lit in given.lamps),
         cameras=tuple(eye(k) for k in given.cameras),
     )
 
@@ -288,5 +285,5 @@ class FakeQuery:
             if change.how == "replace":
                 key = LISTS[change.at.kind]
                 things = tuple(change.by if ref_of(t) == change.at else t for t in getattr(written, key))
-                written = cast("Any", dataclasses.replace)(written, **{key: things})
+                written = cast("Any", replace)(written, **{key: things})
         return FakeQuery(written, (*self.changes, *changes), self)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import Any
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from oneclimb.place import lens
 from oneclimb.plan.model import Site
@@ -136,6 +136,6 @@ def test_the_corner_is_the_widest_direction_of_the_frame() -> None:
 def test_cameras_of_one_lens_share_their_grid_and_equal_eyes_are_equal() -> None:
     one, two = camera(bearing=10), camera(bearing=190, name="other")
     assert lens.grid(one.view, 160, 90) is lens.grid(two.view, 160, 90)
-    again = dataclasses.replace(one, night="none")
+    again = replace(one, night="none")
     assert lens.eye(one, NORTH_UP) == lens.eye(again, NORTH_UP)
     assert lens.eye(one, NORTH_UP) != lens.eye(two, NORTH_UP)

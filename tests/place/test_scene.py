@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from oneclimb.api import Ref
 from oneclimb.place.embree import Embree
@@ -100,7 +99,7 @@ def test_a_sign_hides_the_wall_it_hangs_on() -> None:
         "sign",
         "sign",
         "panel",
-        dataclasses.replace(plan(pipe(5, 0)).objects[0].spot, z=1.0, normal=(0, -1)),
+        replace(plan(pipe(5, 0)).objects[0].spot, z=1.0, normal=(0, -1)),
         "white plastic",
         0.4,
         wide=0.6,

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 import time
 
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from oneclimb.api import Ref
 from oneclimb.place import mesh, shapes
@@ -101,7 +101,7 @@ def test_a_tree_stands_on_its_trunk_and_is_of_bark_below() -> None:
 
 def test_a_sign_on_the_wall_is_lifted_off_it_and_a_thick_one_is_a_box() -> None:
     flat = Object("flat", "sign", "panel", Spot(2, 0, 1, normal=(0, -1)), "white plastic", 0.3, wide=0.4)
-    thick = dataclasses.replace(flat, id="thick", deep=0.01)
+    thick = replace(flat, id="thick", deep=0.01)
     made = solids(plan(flat, thick))
     assert of(made, Ref("object", "flat"))[..., 1].ravel() == pytest.approx(-0.002)
     assert len(of(made, Ref("object", "flat"))) == 2
@@ -168,8 +168,8 @@ def test_the_ground_is_owned_by_the_site_and_reaches_the_horizon() -> None:
 
 def test_every_solid_of_a_pack_stands_under_its_own_reference() -> None:
     ref = Ref("scarecrow", "worzel")
-    thing = dataclasses.replace(box(1, 1), id="ignored")
-    made = solids(dataclasses.replace(plan(house()), added=((ref, thing),)))
+    thing = replace(box(1, 1), id="ignored")
+    made = solids(replace(plan(house()), added=((ref, thing),)))
     assert ref in made.owners
 
 
@@ -198,8 +198,8 @@ def test_an_unknown_surface_is_named() -> None:
 def test_too_many_triangles_are_refused_with_their_number_and_the_setting() -> None:
     three = plan(*(box(i, 0, name=f"box-{i}") for i in range(3)))
     with pytest.raises(PlaceError, match=r"38 triangles, at most 30 .*--limit triangles="):
-        solids(dataclasses.replace(three, limits=Limits(triangles=30)))
-    assert len(solids(dataclasses.replace(three, limits=Limits(triangles=38))).triangles) == 38
+        solids(replace(three, limits=Limits(triangles=30)))
+    assert len(solids(replace(three, limits=Limits(triangles=38))).triangles) == 38
 
 
 def test_a_site_wider_than_five_kilometres_is_refused() -> None:

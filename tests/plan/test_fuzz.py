@@ -8,12 +8,13 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.plan.faults import FAULTS
 from oneclimb.plan.read import Loaded
@@ -117,8 +118,8 @@ def test_each_key_left_out_is_a_fault_an_assumption_or_an_unknown(name: str) -> 
 
 def _values(thing: Any) -> int:
     """How many values a plan says: fewer where something has become unknown."""
-    if is_dataclass(thing):
-        return sum(_values(getattr(thing, field.name)) for field in fields(thing))
+    if isinstance(thing, Struct):
+        return sum(_values(getattr(thing, field)) for field in thing.__struct_fields__)
     if isinstance(thing, (tuple, list)):
         return sum(map(_values, thing))
     if isinstance(thing, Mapping):

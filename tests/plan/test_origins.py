@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.plan.faults import Span
@@ -157,11 +157,11 @@ def test_a_question_is_in_the_installers_words(ref: Ref, word: str) -> None:
 
 def leaves(kind: str, name: str, thing: Any, prefix: str = "") -> Iterator[tuple[Ref, Any]]:
     """Every field of a thing, by the plan's own keys."""
-    for field in fields(thing):
-        if field.name in INHERENT:
+    for field in thing.__struct_fields__:
+        if field in INHERENT:
             continue
-        key, value = prefix + field.name.replace("_", "-"), getattr(thing, field.name)
-        if is_dataclass(value):
+        key, value = prefix + field.replace("_", "-"), getattr(thing, field)
+        if isinstance(value, Struct):
             yield from leaves(kind, name, value, f"{key}.")
         else:
             yield Ref(kind, name, key), value

@@ -141,8 +141,7 @@ def test_entries_judged_one_by_one_give_the_errors_of_the_whole() -> None:
 class Plain(Rule[Any]):
     """A rule with a setting of each type."""
 
-    @dataclass(frozen=True, slots=True)
-    class Own(Settings):
+    class Own(Settings, frozen=True):
         """Its settings."""
 
         limits: Limits = Limits(warning=0.2)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 import pytest
@@ -20,8 +19,7 @@ DAY = dt.date(2026, 6, 1)
 AT = Ref("camera", "drive", "mount")
 
 
-@dataclass(frozen=True, slots=True)
-class ReachSettings(Settings):
+class ReachSettings(Settings, frozen=True):
     limits: Limits = Limits(note=0.05, warning=0.2, error=0.5)
     arm: float = field(2.5, "how far an arm reaches", unit="m")
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Figure, Finding, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told
 from oneclimb.engine.measure import CannotTell

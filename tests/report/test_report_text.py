@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import io
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from oneclimb.api import Figure, Finding, Ref, Related, Remedy
 from oneclimb.engine.measure import CannotTell

@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 import re
 import subprocess
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
 import pytest
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Finding, Ref, Remedy
 from oneclimb.plan.faults import FAULTS

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime as dt
 import math
 import re
 
 import pytest
+from msgspec.structs import replace
 
 from oneclimb import kit
 from oneclimb.api import Ref, Rule, Unknown
@@ -316,7 +316,7 @@ def test_a_move_is_worded_by_the_place_it_leads_to() -> None:
     """A lamp past the wall's corner has the first place on the wall two tape marks and more away."""
     world = seen(failing("GLARE-03"))
     porch = world.get(Ref("lamp", "porch"))
-    past = dataclasses.replace(porch, spot=dataclasses.replace(porch.spot, along=-0.1))
+    past = replace(porch, spot=replace(porch.spot, along=-0.1))
     left, right = moves.along(past, world)
     assert left.steps == ()
     for i, (change,) in enumerate(right.steps):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import Any
 
@@ -11,6 +10,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Ref
 from oneclimb.place import lens
@@ -151,8 +151,8 @@ def test_a_camera_watches_what_it_names_or_else_what_it_sees_of_wanted_ground() 
 
 def test_naming_what_a_camera_is_for_changes_no_figure() -> None:
     written = yard()
-    named = dataclasses.replace(written.cameras[0], watches=("door",))
-    one, two = cover(written), cover(dataclasses.replace(written, cameras=(named,)))
+    named = replace(written.cameras[0], watches=("door",))
+    one, two = cover(written), cover(replace(written, cameras=(named,)))
     for name in ("gate", "drive", "door", "bed"):
         assert (one.areas[name].seen == two.areas[name].seen).all()
         assert one.areas[name].pxm == pytest.approx(two.areas[name].pxm)
@@ -263,15 +263,15 @@ def test_taking_away_what_hides_shows_what_it_hid() -> None:
 def test_a_new_mask_needs_no_new_look_and_new_ground_to_watch_or_a_new_aim_does() -> None:
     q = FakeQuery(plan(area((0, -6)), camera((0, 0, 3), 180, 15, watches=("yard",)), land=(STREET,)))
     cam, before = q.get(CAM), q.of(COVER, q.get(CAM))
-    masked = dataclasses.replace(cam, masks=(Mask("m", LEFT_HALF, "in-camera"),))
+    masked = replace(cam, masks=(Mask("m", LEFT_HALF, "in-camera"),))
     one = q.vary(Change("replace", CAM, masked))
     after = one.of(COVER, one.get(CAM))
     assert after.areas is before.areas
     assert after.land["street"].masked.any()
     assert not before.land["street"].masked.any()
-    named = q.vary(Change("replace", CAM, dataclasses.replace(cam, watches=("yard", "front"))))
+    named = q.vary(Change("replace", CAM, replace(cam, watches=("yard", "front"))))
     assert named.of(COVER, named.get(CAM)).areas is not before.areas
-    two = q.vary(Change("replace", CAM, dataclasses.replace(cam, aim=dataclasses.replace(cam.aim, bearing=0.0))))
+    two = q.vary(Change("replace", CAM, replace(cam, aim=replace(cam.aim, bearing=0.0))))
     assert not two.of(COVER, two.get(CAM)).areas["yard"].in_frame.any()
     assert two.of(SAMPLES, two.plan.site) is q.of(SAMPLES, q.plan.site)
 

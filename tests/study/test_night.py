@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import Any
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Ref, Unknown
 from oneclimb.plan.model import Area, Infrared, Lamp, Pane, Plan, Spot, White
@@ -112,7 +112,7 @@ def test_flat_window_sees_nothing_from_the_side_or_behind() -> None:
 def test_hood_keeps_off_what_lies_beyond_its_edge() -> None:
     lamp = builders.lamp((9.0, -0.7, 2.5))
     bare = builders.camera((10.0, 0.0, 2.5), bearing=180.0, tilt=0.0, shape="bullet")
-    hooded = dataclasses.replace(bare, hood=True)
+    hooded = replace(bare, hood=True)
     assert _night(bare, lamp).others.direct
     assert not _night(hooded, lamp).others.direct
 
@@ -151,8 +151,8 @@ def test_pane_that_faces_the_camera_squarely_mirrors_its_own_lamp() -> None:
     apart = 3.0 - 0.09
     assert mirror.inside
     assert mirror.received == pytest.approx(0.08168 * 30.0**2 / (4.0 * apart**2 + 0.03**2), rel=1e-3)
-    assert not _night(dataclasses.replace(eye, aim=dataclasses.replace(eye.aim, bearing=90.0)), pane).mirrors
-    aslant = dataclasses.replace(pane, yaw=30.0)
+    assert not _night(replace(eye, aim=replace(eye.aim, bearing=90.0)), pane).mirrors
+    aslant = replace(pane, yaw=30.0)
     assert not _night(eye, aslant).mirrors
 
 
@@ -235,7 +235,7 @@ def test_contributions_are_shares_and_largest_first() -> None:
 
 def test_absent_object_is_cast_again_where_it_stood() -> None:
     """A black pipe hides what is behind it; taken away, the ground there is lit."""
-    pipe = dataclasses.replace(PIPE, surface="matt black paint")
+    pipe = replace(PIPE, surface="matt black paint")
     q = _query(HOUSE, YARD, pipe, CAMERA)
     gone = q.vary(Change("absent", Ref("object", "pipe"))).of(NIGHT, q.plan.cameras[0])
     _same(gone, _night(HOUSE, YARD, CAMERA))
@@ -244,7 +244,7 @@ def test_absent_object_is_cast_again_where_it_stood() -> None:
 def test_dirty_front_and_metering_are_taken_from_the_same_light() -> None:
     q = _query(*FULL)
     base = q.of(NIGHT, q.plan.cameras[0])
-    for other in (dataclasses.replace(CAMERA, front="dirty"), dataclasses.replace(CAMERA, metering="centre")):
+    for other in (replace(CAMERA, front="dirty"), replace(CAMERA, metering="centre")):
         varied = q.vary(Change("replace", Ref("camera", "cam"), other))
         got = varied.of(NIGHT, varied.plan.cameras[0])
         assert got.frame is base.frame
@@ -253,7 +253,7 @@ def test_dirty_front_and_metering_are_taken_from_the_same_light() -> None:
 
 def test_dirty_front_makes_as_many_times_the_veil() -> None:
     """The veil is linear in the stray light, and the constant of a dirty front is 3."""
-    clean, dirty = (_night(*FULL[:3], dataclasses.replace(CAMERA, front=front)).view() for front in ("clean", "dirty"))
+    clean, dirty = (_night(*FULL[:3], replace(CAMERA, front=front)).view() for front in ("clean", "dirty"))
     assert clean.dimmed == dirty.dimmed == 1.0
     assert dirty.veil == pytest.approx(3.0 * clean.veil, rel=1e-9)
     assert dirty.reach.value < clean.reach.value
@@ -261,7 +261,7 @@ def test_dirty_front_makes_as_many_times_the_veil() -> None:
 
 def test_matt_black_pipe_is_another_light() -> None:
     q = _query(*FULL)
-    black = dataclasses.replace(PIPE, surface="matt black paint")
+    black = replace(PIPE, surface="matt black paint")
     varied = q.vary(Change("replace", Ref("object", "pipe"), black))
     assert varied.of(NIGHT, CAMERA).view().veil < q.of(NIGHT, CAMERA).view().veil
 
@@ -291,7 +291,7 @@ def test_a_lamp_may_be_called_what_it_likes() -> None:
 
 def test_a_lamp_lit_all_night_that_is_not_described_leaves_other_lamps_states_alone() -> None:
     unsaid = builders.lamp((2.0, -0.1, 2.1), name="dusk", lit="dusk")
-    night = _night(*FULL, dataclasses.replace(unsaid, kind=None))
+    night = _night(*FULL, replace(unsaid, kind=None))
     _same(night, _night(*FULL), "porch")
     for state in ("dusk", ALL):
         with pytest.raises(Unknown, match="kind"):
@@ -300,14 +300,14 @@ def test_a_lamp_lit_all_night_that_is_not_described_leaves_other_lamps_states_al
 
 @pytest.mark.parametrize("shape", sorted(HOUSINGS))
 def test_the_front_glass_is_as_the_table_of_housings_has_it(shape: Any) -> None:
-    camera = dataclasses.replace(CAMERA, shape=shape)
+    camera = replace(CAMERA, shape=shape)
     glazed = front(camera, builders.plan(camera))
     assert (glazed.dome_axis is not None) == HOUSINGS[shape].bubble == (shape == "dome")
     assert glazed.recessed == HOUSINGS[shape].window == (shape in {"turret", "doorbell"})
 
 
 def test_lamp_without_a_kind_cannot_be_judged_lit_but_leaves_the_dark_alone() -> None:
-    unsaid = dataclasses.replace(PORCH, kind=None)
+    unsaid = replace(PORCH, kind=None)
     night = _night(HOUSE, YARD, CAMERA, unsaid)
     assert night.view().reach.value > 0.0
     for state in ("porch", ALL):
@@ -317,17 +317,17 @@ def test_lamp_without_a_kind_cannot_be_judged_lit_but_leaves_the_dark_alone() ->
 
 def test_camera_without_a_rated_range_cannot_be_judged() -> None:
     with pytest.raises(Unknown, match=r"infrared\.range"):
-        _night(HOUSE, dataclasses.replace(CAMERA, infrared=Infrared(None)))
+        _night(HOUSE, replace(CAMERA, infrared=Infrared(None)))
 
 
 def test_other_camera_without_a_rated_range_is_left_out_and_named() -> None:
-    night = _night(HOUSE, YARD, CAMERA, dataclasses.replace(OTHER, infrared=Infrared(None)))
+    night = _night(HOUSE, YARD, CAMERA, replace(OTHER, infrared=Infrared(None)))
     assert [why.ref for why in night.untold] == [Ref("camera", "other", "infrared.range")]
     assert len(night.others.which) == 0
 
 
 def test_camera_without_light_of_its_own_sees_by_the_lamp_alone() -> None:
-    blind = dataclasses.replace(CAMERA, night="none", infrared=None)
+    blind = replace(CAMERA, night="none", infrared=None)
     night = _night(HOUSE, YARD, blind, PORCH)
     assert night.view().reach.value == 0.0
     assert night.view().wanted.value == 0.0
@@ -335,7 +335,7 @@ def test_camera_without_light_of_its_own_sees_by_the_lamp_alone() -> None:
 
 
 def test_colour_camera_does_not_see_infrared() -> None:
-    white = dataclasses.replace(CAMERA, night="white", infrared=None, white=White(800.0))
+    white = replace(CAMERA, night="white", infrared=None, white=White(800.0))
     night = _night(HOUSE, YARD, white, OTHER, PORCH)
     assert {night.lights.lights[i].ref.id for i in night.others.which} == {"porch"}
     assert night.view().usable["yard"].value > 0.5
@@ -344,14 +344,14 @@ def test_colour_camera_does_not_see_infrared() -> None:
 
 def test_camera_of_another_wavelength_shares_light_in_part() -> None:
     """0.4 to 0.5 (common practice, from memory)."""
-    far = dataclasses.replace(OTHER, infrared=Infrared(30.0, wavelength=940))
+    far = replace(OTHER, infrared=Infrared(30.0, wavelength=940))
     same, other = (_night(HOUSE, YARD, CAMERA, o).others.on_targets.max() for o in (OTHER, far))
     assert other / same == pytest.approx(0.45)
 
 
 def test_pane_before_the_camera_blinds_it_unless_sealed() -> None:
     def view(**more: Any) -> Any:
-        return _night(YARD, dataclasses.replace(CAMERA, behind=Pane(**more)))
+        return _night(YARD, replace(CAMERA, behind=Pane(**more)))
 
     assert view(gap=0.02, sealed=False).view().usable["yard"].value == 0.0
     assert view(gap=0.02, sealed=True).view().usable["yard"].value > 0.9
@@ -365,7 +365,7 @@ def test_pane_before_the_camera_blinds_it_unless_sealed() -> None:
 
 def test_pane_before_the_camera_shows_its_lamp_at_twice_the_gap() -> None:
     """E = R I/(2g)² with R = 8.17 % (Fresnel, n = 1.52) and the lamp's light once through the pane and back."""
-    (mirror,) = _night(YARD, dataclasses.replace(CAMERA, behind=Pane(gap=0.3, sealed=False))).mirrors
+    (mirror,) = _night(YARD, replace(CAMERA, behind=Pane(gap=0.3, sealed=False))).mirrors
     assert mirror.inside
     assert mirror.received == pytest.approx(0.08168 * 30.0**2 / (4.0 * 0.3**2 + 0.03**2), rel=1e-3)
 
@@ -373,7 +373,7 @@ def test_pane_before_the_camera_shows_its_lamp_at_twice_the_gap() -> None:
 def test_pane_takes_its_share_twice_from_own_light_and_once_from_a_lamps() -> None:
     """T = 91.83 % each way (Fresnel, n = 1.52)."""
     bare = _night(HOUSE, CAMERA, PORCH)
-    night = _night(HOUSE, dataclasses.replace(CAMERA, behind=Pane(gap=0.0, sealed=True)), PORCH)
+    night = _night(HOUSE, replace(CAMERA, behind=Pane(gap=0.0, sealed=True)), PORCH)
     assert night.own.peak / bare.own.peak == pytest.approx(0.9183**2, rel=1e-3)
     both = (night.others.on_frame > 0.0) & (bare.others.on_frame > 0.0)
     assert both.any()
@@ -389,7 +389,7 @@ def test_lamp_with_a_beam_sends_nothing_behind_it() -> None:
 
 def test_reflective_sheeting_shines_back_at_its_own_lamp_only() -> None:
     sign = builders.box(7.0, -5.0, wide=0.6, deep=0.02, tall=0.6, z=1.5, yaw=15.0, surface="reflective sheeting")
-    bare = dataclasses.replace(sign, surface="white paint")
+    bare = replace(sign, surface="white paint")
     bright, plain = (_night(HOUSE, CAMERA, s, PORCH) for s in (sign, bare))
     seen = _pixels(bright, Ref("object", "box"))
     assert seen.any()
@@ -401,7 +401,7 @@ def test_reflective_sheeting_shines_back_at_its_own_lamp_only() -> None:
 
 
 def test_dimming_camera_saves_the_near_object_and_loses_the_far_field() -> None:
-    camera = dataclasses.replace(CAMERA, infrared=Infrared(30.0, dims=True))
+    camera = replace(CAMERA, infrared=Infrared(30.0, dims=True))
     night = _night(camera, PIPE, HOUSE)
     dims, steady = night.view(), night.view(dims=False)
     assert dims.dimmed < 0.5 < steady.dimmed == 1.0
@@ -460,7 +460,7 @@ def test_reach_is_where_a_target_stops_being_usable() -> None:
 
 def test_light_left_out_is_carried_as_doubt_that_lifts() -> None:
     """With pairs under nine tenths of the own light left out, the high end rises and the low end stays."""
-    far = dataclasses.replace(OTHER, infrared=Infrared(8.0))
+    far = replace(OTHER, infrared=Infrared(8.0))
     alone = _night(HOUSE, YARD, CAMERA).view()
     night = _night(HOUSE, YARD, CAMERA, far, constants={"prune": 0.9})
     assert night.others.pruned.max() > 0.0
@@ -471,7 +471,7 @@ def test_light_left_out_is_carried_as_doubt_that_lifts() -> None:
 def test_of_many_sources_those_that_matter_most_are_followed() -> None:
     """Twelve lamps in a row and as many cameras: the eight of each that matter most, the rest as doubt."""
     row = [builders.lamp((11.0 - 0.8 * i, -0.1, 2.1), name=f"lamp-{i}", lit="always") for i in range(12)]
-    eyes = [dataclasses.replace(OTHER, id=f"other-{i}", infrared=Infrared(5.0 + i)) for i in range(12)]
+    eyes = [replace(OTHER, id=f"other-{i}", infrared=Infrared(5.0 + i)) for i in range(12)]
     night = _night(HOUSE, YARD, CAMERA, *row, *eyes)
     kept = [night.lights.lights[i].ref for i in night.others.which]
     assert sum(ref.kind == "lamp" for ref in kept) == 8
@@ -554,8 +554,8 @@ def test_reach_falls_as_the_pipe_comes_nearer() -> None:
 def test_brighter_surface_makes_more_veil() -> None:
     def veil(share: float) -> float:
         made = Material("made", {nm: Band(share, share, share) for nm in (550, 850, 940)})
-        p = builders.plan(HOUSE, CAMERA, dataclasses.replace(PIPE, surface="made"))
-        p = dataclasses.replace(p, materials={**BUILT_IN, "made": made})
+        p = builders.plan(HOUSE, CAMERA, replace(PIPE, surface="made"))
+        p = replace(p, materials={**BUILT_IN, "made": made})
         return builders.FakeQuery(p).of(NIGHT, CAMERA).view().veil
 
     veils = [veil(share) for share in (0.05, 0.2, 0.4, 0.6, 0.9)]
@@ -564,7 +564,7 @@ def test_brighter_surface_makes_more_veil() -> None:
 
 def test_two_cameras_in_one_place_light_it_twice() -> None:
     """The other's light, from the same glass and axis, equals the camera's own on targets and surfaces alike."""
-    twin = dataclasses.replace(CAMERA, id="twin")
+    twin = replace(CAMERA, id="twin")
     night = _night(HOUSE, YARD, CAMERA, twin)
     shown = night.found.shown
     assert night.others.on_targets[0][shown] == pytest.approx(night.found.own[shown], rel=1e-3)
@@ -575,7 +575,7 @@ def test_two_cameras_in_one_place_light_it_twice() -> None:
 def test_lights_of_a_changed_camera_are_made_anew_and_the_rest_kept() -> None:
     q = _query(*FULL)
     before = q.of(LIGHTS, q.plan.site)
-    changed = q.vary(Change("replace", Ref("camera", "other"), dataclasses.replace(OTHER, infrared=Infrared(10.0))))
+    changed = q.vary(Change("replace", Ref("camera", "other"), replace(OTHER, infrared=Infrared(10.0))))
     after = changed.of(LIGHTS, changed.plan.site)
     same = before.index[Ref("lamp", "porch")]
     assert after.lights[after.index[Ref("lamp", "porch")]] is before.lights[same]
@@ -587,7 +587,7 @@ def test_lights_of_a_changed_camera_are_made_anew_and_the_rest_kept() -> None:
 
 def test_shade_sends_nothing_above_the_horizontal() -> None:
     up = builders.camera((5.6, -4.0, 5.0), bearing=0.0, tilt=15.0)
-    lit, shaded = (_night(HOUSE, up, dataclasses.replace(PORCH, shade=shade)) for shade in (False, True))
+    lit, shaded = (_night(HOUSE, up, replace(PORCH, shade=shade)) for shade in (False, True))
     assert [d.ref.id for d in lit.others.direct] == ["porch"]
     assert shaded.others.direct == ()
 
@@ -611,8 +611,8 @@ def test_surface_nearer_than_touching_is_named() -> None:
 
 
 def test_area_of_the_day_has_no_night() -> None:
-    by_day = dataclasses.replace(YARD, id="lawn", when="day")
-    avoid = dataclasses.replace(YARD, id="pond", task="avoid")
+    by_day = replace(YARD, id="lawn", when="day")
+    avoid = replace(YARD, id="pond", task="avoid")
     night = _night(HOUSE, CAMERA, YARD, by_day, avoid)
     assert set(night.view().usable) == {"yard"} == set(night.watched)
 

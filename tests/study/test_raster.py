@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 import time
 
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Ref
 from oneclimb.place import lens
@@ -137,7 +137,7 @@ def test_without_the_box_the_frame_is_as_if_it_had_never_been_there() -> None:
     q = world()
     gone = q.vary(Change("absent", BOX))
     met = gone.of(RASTER, gone.get(CAM))
-    bare = dataclasses.replace(q.plan, objects=q.plan.objects[1:])
+    bare = replace(q.plan, objects=q.plan.objects[1:])
     expected = frame(bare)
     assert q.of(RASTER, q.get(CAM)).shares().get(BOX, 0.0) > 0.03
     assert met.shares().get(BOX, 0.0) == 0.0
@@ -171,28 +171,28 @@ def test_two_things_taken_away_one_after_the_other() -> None:
 def test_a_turned_camera_is_cast_anew_in_the_same_scene() -> None:
     q = world()
     cam = q.get(CAM)
-    turned = dataclasses.replace(cam, aim=dataclasses.replace(cam.aim, bearing=170.0))
+    turned = replace(cam, aim=replace(cam.aim, bearing=170.0))
     other = q.vary(Change("replace", CAM, turned))
     met = other.of(RASTER, other.get(CAM))
     assert met.scene is q.of(SCENE, q.plan.site)
-    assert met.shares() == frame(dataclasses.replace(q.plan, cameras=(turned,))).shares()
+    assert met.shares() == frame(replace(q.plan, cameras=(turned,))).shares()
 
 
 def test_what_does_not_change_the_view_keeps_the_raster() -> None:
     q = world()
-    other = q.vary(Change("replace", CAM, dataclasses.replace(q.get(CAM), night="none", infrared=None)))
+    other = q.vary(Change("replace", CAM, replace(q.get(CAM), night="none", infrared=None)))
     assert other.of(RASTER, other.get(CAM)) is q.of(RASTER, q.get(CAM))
 
 
 def test_a_new_colour_keeps_the_triangles_and_a_moved_thing_does_not() -> None:
     q = world()
     place = q.of(SCENE, q.plan.site)
-    painted = q.vary(Change("replace", BOX, dataclasses.replace(q.get(BOX), surface="matt black paint")))
+    painted = q.vary(Change("replace", BOX, replace(q.get(BOX), surface="matt black paint")))
     black = painted.of(SCENE, painted.plan.site)
     assert black is not place
     assert black.caster is place.caster
     assert "matt black paint" in {m.id for m in black.materials}
-    moved = q.vary(Change("replace", BOX, dataclasses.replace(q.get(BOX), spot=Spot(3.0, -4.0, 0.0))))
+    moved = q.vary(Change("replace", BOX, replace(q.get(BOX), spot=Spot(3.0, -4.0, 0.0))))
     assert moved.of(SCENE, moved.plan.site).caster is not place.caster
     assert moved.of(RASTER, moved.get(CAM)).shares().get(BOX, 0.0) < q.of(RASTER, q.get(CAM)).shares().get(BOX, 0.0)
 
@@ -206,7 +206,7 @@ def test_moving_the_site_or_turning_it_with_its_north_changes_no_share() -> None
 
 def test_the_other_order_of_things_changes_no_share() -> None:
     written = yard()
-    other = dataclasses.replace(written, objects=written.objects[::-1], buildings=written.buildings[::-1])
+    other = replace(written, objects=written.objects[::-1], buildings=written.buildings[::-1])
     assert frame(other).shares() == pytest.approx(frame(written).shares(), abs=1e-3)
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from oneclimb.api import Change, Ref
 from oneclimb.place.solids import GROUND
@@ -22,15 +21,15 @@ def turns(written: Plan, which: int = 0) -> Turns:
 
 
 def aimed(cam: Camera, pan: float, tilt: float) -> Camera:
-    aim = dataclasses.replace(cam.aim, bearing=cam.aim.bearing + pan, tilt=cam.aim.tilt + tilt)
-    return dataclasses.replace(cam, aim=aim)
+    aim = replace(cam.aim, bearing=cam.aim.bearing + pan, tilt=cam.aim.tilt + tilt)
+    return replace(cam, aim=aim)
 
 
 @pytest.mark.parametrize("which", [0, 1, 2])
 def test_each_turn_is_what_casting_it_gives(which: int) -> None:
     written = yard()
-    cam = dataclasses.replace(written.cameras[which], shape="turret")  # a nose would move with the aim
-    written = dataclasses.replace(written, cameras=(cam,))
+    cam = replace(written.cameras[which], shape="turret")  # a nose would move with the aim
+    written = replace(written, cameras=(cam,))
     found, q = turns(written), FakeQuery(written)
     for row in (0, 3, 5):
         for col in (0, 4, 6, 12):
@@ -47,7 +46,7 @@ def test_what_is_seen_of_an_area_at_each_turn_is_what_looking_gives() -> None:
     found = turns(written)
     cam = written.cameras[0]
     for row, col in ((3, 6), (3, 0), (6, 9), (0, 12)):
-        turned = FakeQuery(dataclasses.replace(written, cameras=(aimed(cam, PANS[col], TILTS[row]),)))
+        turned = FakeQuery(replace(written, cameras=(aimed(cam, PANS[col], TILTS[row]),)))
         looked = turned.of(COVER, turned.plan.cameras[0])
         for name in ("gate", "drive", "bed"):
             assert found.seen[name][row, col] == pytest.approx(looked.areas[name].seen.mean(), abs=0.06)
@@ -71,10 +70,10 @@ def test_a_wanted_wall_and_a_wanted_tree_are_not_in_the_way() -> None:
     written = yard()
     cam = written.cameras[1]
     leafy = turns(written, 1)
-    kept = dataclasses.replace(
+    kept = replace(
         written,
-        objects=tuple(dataclasses.replace(o, wanted=True) if o.id == "tree" else o for o in written.objects),
-        cameras=(written.cameras[0], dataclasses.replace(cam, watches=("front", "gate")), written.cameras[2]),
+        objects=tuple(replace(o, wanted=True) if o.id == "tree" else o for o in written.objects),
+        cameras=(written.cameras[0], replace(cam, watches=("front", "gate")), written.cameras[2]),
     )
     found = turns(kept, 1)
     assert leafy.foliage[3, 6] > 0.05
@@ -84,8 +83,8 @@ def test_a_wanted_wall_and_a_wanted_tree_are_not_in_the_way() -> None:
 
 def test_a_wall_that_is_named_is_ones_own_and_not_the_neighbours() -> None:
     def near_walls(watches: tuple[str, ...], *, neighbour: str | None = None) -> float:
-        standing = dataclasses.replace(house(), neighbour=neighbour)
-        one = dataclasses.replace(camera((6, -4, 2.4), 0, 5, across=85), watches=watches)
+        standing = replace(house(), neighbour=neighbour)
+        one = replace(camera((6, -4, 2.4), 0, 5, across=85), watches=watches)
         return float(turns(plan(standing, one)).walls[3, 6])
 
     unnamed = near_walls(())
@@ -113,7 +112,7 @@ def test_turns_are_looked_at_anew_only_where_the_view_changes() -> None:
     cam = q.plan.cameras[0]
     ref = Ref("camera", cam.id)
     before = q.of(TURNS, cam)
-    same = q.vary(Change("replace", ref, dataclasses.replace(cam, night="none")))
+    same = q.vary(Change("replace", ref, replace(cam, night="none")))
     assert same.of(TURNS, same.get(ref)) is before
     other = q.vary(Change("replace", ref, aimed(cam, 20, 0)))
     assert other.of(TURNS, other.get(ref)) is not before

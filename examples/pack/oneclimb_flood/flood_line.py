@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any, ClassVar
+
+from msgspec import Struct
 
 from oneclimb.api import (
     Figure,
@@ -25,8 +26,7 @@ from oneclimb.api import (
 from oneclimb.plan.model import Connector
 
 
-@dataclass(frozen=True, slots=True)
-class FloodLine:
+class FloodLine(Struct, frozen=True):
     """How high water has stood: height above the ground at the house, m."""
 
     id: str
@@ -66,8 +66,7 @@ class FloodLines(Kind[FloodLine]):
         return FloodLine(entry["id"], context.length(entry["level"]))
 
 
-@dataclass(frozen=True, slots=True)
-class FloodSettings(Settings):
+class FloodSettings(Settings, frozen=True):
     """How far above the flood line a connector should sit."""
 
     limits: Limits = Limits(note=-0.15, warning=0.0)

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from oneclimb.plan.units import Units, quantity
 
@@ -23,8 +24,7 @@ class BadAnswerError(ValueError):
     """An answer that won't do, and why, in plain words."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One question: its option, the words, what kind of answer, and whether it may stay open."""
 
     name: str
@@ -39,8 +39,7 @@ class Question:
         return f"--{self.name}"
 
 
-@dataclass(frozen=True, slots=True)
-class Spotted:
+class Spotted(Struct, frozen=True):
     """One camera: the wall it is on, how far along and how high; what it shows, and where that is."""
 
     wall: str

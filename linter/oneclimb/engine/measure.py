@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any, Protocol
+
+from msgspec import Struct
 
 from oneclimb.api import Level, Reading, Ref, Rule, Unknown, finding_path
 from oneclimb.engine.world import World
@@ -23,8 +24,7 @@ class Judge(Protocol):
         """The level of a reading, and whether doubt lowered it."""
 
 
-@dataclass(frozen=True, slots=True)
-class CannotTell:
+class CannotTell(Struct, frozen=True):
     """A figure the plan is silent about: the rule that asked, what it needs, the question."""
 
     code: str
@@ -32,8 +32,7 @@ class CannotTell:
     asks: str
 
 
-@dataclass(frozen=True, slots=True)
-class Past:
+class Past(Struct, frozen=True):
     """A reading past a limit, with its level, and whether doubt lowered it."""
 
     reading: Reading

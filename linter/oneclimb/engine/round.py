@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from oneclimb.api import Finding, Ref, Rule, Told
 from oneclimb.engine.measure import CannotTell, Measurer, Past
@@ -16,8 +17,7 @@ from oneclimb.engine.trial import Bench
 from oneclimb.engine.world import World
 
 
-@dataclass(frozen=True, slots=True)
-class Crash:
+class Crash(Struct, frozen=True):
     """A rule that raised (``ref`` its subject), or a pack that could not load (``ref`` None)."""
 
     code: str
@@ -26,8 +26,7 @@ class Crash:
     trace: str
 
 
-@dataclass(slots=True)
-class Outcome:
+class Outcome(Struct):
     """What the round gave."""
 
     findings: list[Finding] = field(default_factory=list)

@@ -10,8 +10,9 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
+
+from msgspec import Struct
 
 from oneclimb.api import LEVELS, Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
 from oneclimb.engine.measure import Measurer
@@ -27,8 +28,7 @@ away and straight in, leaves a camera like it the reach D / sqrt(2.5 g) = 4.5 D 
 costs a camera rated for 35 m nothing"""
 
 
-@dataclass(frozen=True, slots=True)
-class Tried:
+class Tried(Struct, frozen=True):
     """What a reading became: None where it is gone, or where the plan would no longer stand or tell; and its level by
     the middle value alone, so that a remedy is not owed to doubt.
     """

@@ -9,8 +9,9 @@ from __future__ import annotations
 import datetime as dt
 import importlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
+
+from msgspec import Struct, field
 
 from oneclimb.api import Change, Ref, Say, Study, Unknown
 from oneclimb.plan import model
@@ -51,8 +52,7 @@ def ref_of(thing: Any, kinds: Mapping[type[Any], str] = NOUNS) -> Ref:
     return Ref(kind, "site" if kind == "site" else thing.id)
 
 
-@dataclass(slots=True)
-class Shared:
+class Shared(Struct):
     """What all worlds of one review have in common."""
 
     nouns: Mapping[type[Any], str]

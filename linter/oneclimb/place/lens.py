@@ -14,10 +14,10 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.trade import optics
 from oneclimb.trade.housing import HOUSINGS
@@ -31,8 +31,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """A frame cut into ``cols`` by ``rows`` pixels, row by row from the top left."""
 
     rays: Array
@@ -66,8 +65,7 @@ def grid(view: View, cols: int, rows: int) -> Grid:
     return made
 
 
-@dataclass(frozen=True, slots=True)
-class Eye:
+class Eye(Struct, frozen=True):
     """A camera as a lens in space; equal eyes see the same."""
 
     origin: Vec

@@ -6,10 +6,10 @@ matrix product a shape, so that a site of thousands of things is built in no tim
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from oneclimb.api import Ref
 from oneclimb.plan.limits import passed
@@ -38,8 +38,7 @@ class PlaceError(Exception):
         self.text = text
 
 
-@dataclass(slots=True)
-class Registry:
+class Registry(Struct):
     """Numbers for owners and materials, in the order they are met."""
 
     known: Mapping[str, Material]
@@ -65,8 +64,7 @@ class Registry:
         return tuple(self.known[name] for name in self.used)
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """Some triangles (k, 3, 3), each with owner (k,) and material (k,) numbers."""
 
     triangles: Array
@@ -74,8 +72,7 @@ class Part:
     material: Index
 
 
-@dataclass(slots=True)
-class Quads:
+class Quads(Struct):
     """Flat four-cornered faces, corners anticlockwise seen from outside."""
 
     corners: list[tuple[Vec, Vec, Vec, Vec]] = field(default_factory=list)
@@ -109,8 +106,7 @@ def placed(template: Array, frames: Array, feet: Array) -> Array:
     return np.asarray(flat.reshape(len(frames), -1, 3, 3))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Solids:
+class Solids(Struct, frozen=True, eq=False):
     """All there is to cast at. ``triangles`` (m, 3, 3) m, site coordinates, corners
     anticlockwise seen from outside; ``owner`` and ``material`` (m,) numbers.
     """

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.place.plain import Plain
 
@@ -50,16 +50,14 @@ else:
     BEST = Embree
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Hits:
+class Hits(Struct, frozen=True, eq=False):
     """What rays meet first: distance ``t`` (n,) m, inf for none; triangle ``tri`` (n,), -1 for none."""
 
     t: Array
     tri: Index
 
 
-@dataclass(frozen=True, eq=False)
-class Scene:
+class Scene(Struct, frozen=True, dict=True, eq=False):
     """The solids, with a caster built over them once.
 
     ``origin`` (3,) is taken off all coordinates before they become float32; every argument
@@ -69,7 +67,7 @@ class Scene:
 
     solids: Solids
     origin: Array
-    caster: Caster = field(repr=False)
+    caster: Caster
 
     @property
     def owners(self) -> tuple[Ref, ...]:

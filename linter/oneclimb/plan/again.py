@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import ChainMap
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec.structs import replace
 
 from oneclimb.plan.here import Here, Path
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan

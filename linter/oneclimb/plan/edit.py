@@ -7,8 +7,9 @@ what an edit touches is read again, where that can be; the rest stays the same o
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
+
+from msgspec.structs import replace
 
 from oneclimb.api import Change
 from oneclimb.plan.again import Again, as_loaded

@@ -6,12 +6,12 @@ Every fault is an error: a plan with one is not checked further.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, order=True)
-class Span:
+
+class Span(Struct, frozen=True, order=True):
     """A stretch of the file: lines and columns from 1, columns in code points, the end not included."""
 
     line: int
@@ -23,8 +23,7 @@ class Span:
 START = Span(1, 1, 1, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """Something in the plan that keeps it from being read: where, in plain words, and what may help."""
 
     code: str
@@ -33,8 +32,7 @@ class Fault:
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FaultInfo:
+class FaultInfo(Struct, frozen=True):
     """What a fault's code means, for whoever asks for it by name."""
 
     title: str

@@ -6,8 +6,9 @@ import datetime as dt
 import difflib
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, MutableMapping
-from dataclasses import dataclass, field
 from typing import Any, TypeVar
+
+from msgspec import Struct, field
 
 from oneclimb.api import Ref
 from oneclimb.plan.faults import UnreadableError
@@ -24,8 +25,7 @@ _FAR = 1e7
 """m: no grid's coordinates are larger (a quarter of the way round the Earth)"""
 
 
-@dataclass(frozen=True, slots=True)
-class Raw:
+class Raw(Struct, frozen=True):
     """A fault as the reader meets it: at a path of the data, its place in the file not yet looked up."""
 
     code: str
@@ -36,8 +36,7 @@ class Raw:
     """the fault is the key, not its value"""
 
 
-@dataclass(slots=True)
-class Context:
+class Context(Struct):
     """What reading one thing needs of the rest: units, limits, walls, and where faults and defaults go."""
 
     units: Units

@@ -6,15 +6,15 @@ Lengths in m. A thing placed by a wall without ``out`` touches it.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from oneclimb.plan.model import Shape
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(Struct, frozen=True):
     """What a kind of object is made of, where the plan doesn't say."""
 
     shape: Shape

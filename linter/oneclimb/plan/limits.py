@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
 from typing import Any
 
+from msgspec import Struct
+from msgspec.structs import replace
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+
+class Limits(Struct, frozen=True):
     """The limits; each can be raised with ``--limit NAME=VALUE`` (the field's name with ``-``)."""
 
     file_bytes: int = 3 * 1024 * 1024
@@ -30,7 +31,7 @@ class Limits:
     def with_setting(self, text: str) -> Limits:
         """These limits with one of them changed by ``NAME=VALUE``. Raises ``ValueError`` with the reason."""
         name, _, value = text.partition("=")
-        known = {f.name.replace("_", "-"): f.name for f in fields(self)}
+        known = {name.replace("_", "-"): name for name in self.__struct_fields__}
         if name not in known:
             raise ValueError(f"no limit is called {name!r}: there are {', '.join(known)}")
         try:

@@ -10,9 +10,10 @@ whether it was written along a wall or in coordinates.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Literal
+
+from msgspec import Struct, field
 
 from oneclimb.api import Ref
 from oneclimb.plan.limits import Limits
@@ -25,8 +26,7 @@ Vec = tuple[float, float, float]
 Vec2 = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A place. ``x, y, z`` in site coordinates; the wall it was measured from, if any.
 
     ``out`` is the distance straight out from the wall's face, ``normal`` the wall's outward
@@ -51,8 +51,7 @@ class Spot:
 # --------------------------------------------------------------------- site and buildings
 
 
-@dataclass(frozen=True, slots=True)
-class Site:
+class Site(Struct, frozen=True):
     """The place as a whole. Keys: name, place, country, coast, weather, temperature, stage, plus-y."""
 
     name: str = ""
@@ -69,8 +68,7 @@ class Site:
     """compass bearing of +y, degrees"""
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """A pane in a wall. Along and height are the ranges it spans, m."""
 
     id: str
@@ -79,8 +77,7 @@ class Window:
     surface: str = "window glass"
 
 
-@dataclass(frozen=True, slots=True)
-class Wall:
+class Wall(Struct, frozen=True):
     """One wall: ``a`` its left end seen from outside, ``b`` its right, ``normal`` outward."""
 
     id: str
@@ -98,8 +95,7 @@ class Wall:
         return float(((self.b[0] - self.a[0]) ** 2 + (self.b[1] - self.a[1]) ** 2) ** 0.5)
 
 
-@dataclass(frozen=True, slots=True)
-class Eave:
+class Eave(Struct, frozen=True):
     """The roof's overhang: the height of its underside (soffit), its depth, which walls."""
 
     height: float
@@ -109,8 +105,7 @@ class Eave:
     thickness: float = 0.15
 
 
-@dataclass(frozen=True, slots=True)
-class Building:
+class Building(Struct, frozen=True):
     """Walls in order anticlockwise round the outline (seen from above), closed."""
 
     id: str
@@ -132,8 +127,7 @@ class Building:
         return tuple(w.a for w in self.walls)
 
 
-@dataclass(frozen=True, slots=True)
-class Agreed:
+class Agreed(Struct, frozen=True):
     """Somebody's word: who, when (ISO date), what."""
 
     who: str
@@ -141,8 +135,7 @@ class Agreed:
     what: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Land:
+class Land(Struct, frozen=True):
     """Ground beyond the boundary, or any ground with a say: neighbour's or public way."""
 
     id: str
@@ -158,8 +151,7 @@ class Land:
 Shape = Literal["cylinder", "box", "crown", "panel"]
 
 
-@dataclass(frozen=True, slots=True)
-class Object:
+class Object(Struct, frozen=True):
     """A solid thing. ``kind`` is the plan's word (downpipe, car, hedge…), ``shape`` what it is made of.
 
     cylinder: ``diameter`` about a vertical axis from ``spot.z`` to ``spot.z + tall``
@@ -194,8 +186,7 @@ class Object:
     """``others``: not the owner's to touch; ``never``: gas pipe, flue, vent, meter, lightning conductor"""
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(Struct, frozen=True):
     """Ground that matters. ``outline`` is one point (a spot), two (a line) or a polygon, on the
     ground; ``height`` is the target's height above it that matters, m (0: the ground itself).
     ``avoid`` areas are unwanted.
@@ -212,8 +203,7 @@ class Area:
 LampKind = Literal["white LED", "halogen", "incandescent", "fluorescent", "sodium", "infrared"]
 
 
-@dataclass(frozen=True, slots=True)
-class Lamp:
+class Lamp(Struct, frozen=True):
     """A light. ``beam`` is the full angle at half intensity (None: all round, 4 pi sr)."""
 
     id: str
@@ -238,8 +228,7 @@ Link = Literal["cable", "wireless"]
 Source = Literal["poe", "adapter", "low-voltage", "battery", "solar"]
 
 
-@dataclass(frozen=True, slots=True)
-class Mount:
+class Mount(Struct, frozen=True):
     """Where the camera is fixed. ``spot`` is the screw hole (after ``arm``); ``normal`` points
     away from what it is fixed to (straight down under a soffit or ceiling).
     """
@@ -250,8 +239,7 @@ class Mount:
     arm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Aim:
+class Aim(Struct, frozen=True):
     """Where it looks: compass ``bearing`` of the axis, ``tilt`` below the horizontal, ``turned`` (roll),
     degrees. ``at`` the id of the area or object aimed at, if it was written so.
     """
@@ -262,8 +250,7 @@ class Aim:
     at: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """The lens: full angles across and down the frame before it is turned, degrees."""
 
     across: float
@@ -271,8 +258,7 @@ class View:
     projection: Literal["rectilinear", "equidistant"]
 
 
-@dataclass(frozen=True, slots=True)
-class Infrared:
+class Infrared(Struct, frozen=True):
     """The camera's own night light. ``range``: rated, m; ``beam``: full angle at half intensity, degrees."""
 
     range: float | None
@@ -282,16 +268,14 @@ class Infrared:
     """the camera turns its own infrared down when the picture is too bright"""
 
 
-@dataclass(frozen=True, slots=True)
-class White:
+class White(Struct, frozen=True):
     """The camera's own white night light."""
 
     lumens: float | None
     beam: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Pane:
+class Pane(Struct, frozen=True):
     """A pane in front of the camera."""
 
     gap: float | None
@@ -301,8 +285,7 @@ class Pane:
     surface: str = "window glass"
 
 
-@dataclass(frozen=True, slots=True)
-class Mask:
+class Mask(Struct, frozen=True):
     """A privacy mask: a polygon in the frame, x to the right and y down, each 0 to 1."""
 
     id: str
@@ -310,8 +293,7 @@ class Mask:
     set: Literal["in-camera", "in-recorder", "planned"]
 
 
-@dataclass(frozen=True, slots=True)
-class Power:
+class Power(Struct, frozen=True):
     """Where its power comes from, and how much: watts declared, battery watt-hours."""
 
     source: Source | None
@@ -319,8 +301,7 @@ class Power:
     capacity: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Camera:
+class Camera(Struct, frozen=True):
     """One camera. Keys as the field names with ``-``; see the schema for what each may be."""
 
     id: str
@@ -359,8 +340,7 @@ Place = Literal["open", "eave", "soffit", "cavity", "box", "housing", "indoors"]
 Seal = Literal["none", "gland", "shell", "gel", "boot", "tape", "self-amalgamating tape"]
 
 
-@dataclass(frozen=True, slots=True)
-class Connector:
+class Connector(Struct, frozen=True):
     """A plug, tail or joint. ``sits`` is what is round it; ``seal`` None where the plan does not say.
     ``cable`` is the cable's id, ``camera`` the camera's when it is the joint at its tail.
     """
@@ -381,8 +361,7 @@ class Connector:
 Cover = Literal["none", "conduit", "wall", "buried", "indoors"]
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(Struct, frozen=True):
     """A straight stretch of a cable's route, from ``a`` to ``b``, and what covers it."""
 
     a: Spot
@@ -390,8 +369,7 @@ class Leg:
     cover: Cover
 
 
-@dataclass(frozen=True, slots=True)
-class Cable:
+class Cable(Struct, frozen=True):
     """A cable with its route. ``camera`` is the camera it serves, if any."""
 
     id: str
@@ -409,8 +387,7 @@ class Cable:
 # ----------------------------------------------------------------------- policy and plan
 
 
-@dataclass(frozen=True, slots=True)
-class Deviation:
+class Deviation(Struct, frozen=True):
     """An accepted finding: code, path (or path prefix), reason, who agreed, until when."""
 
     code: str
@@ -420,8 +397,7 @@ class Deviation:
     until: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Assumed:
+class Assumed(Struct, frozen=True):
     """A default in use: field of a kind of thing, what is taken, whose."""
 
     kind: str
@@ -433,8 +409,7 @@ class Assumed:
 _EMPTY: Mapping[str, Any] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """The whole install. Things keep the order in which they were written."""
 
     units: Literal["metres", "feet"]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.here import Context
@@ -16,8 +17,7 @@ from oneclimb.plan.schema import check
 from oneclimb.plan.text import Document, read_document
 
 
-@dataclass(frozen=True, slots=True)
-class Owner:
+class Owner(Struct, frozen=True):
     """What an owner has settled for every plan."""
 
     path: str

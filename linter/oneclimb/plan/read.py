@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.here import Context
@@ -20,8 +21,7 @@ if TYPE_CHECKING:
     from oneclimb.api import Kind
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """What a plan was read from, kept so that one thing of it can be read again."""
 
     data: Mapping[str, Any]
@@ -33,8 +33,7 @@ class Source:
     """what can be aimed at, by id"""
 
 
-@dataclass(frozen=True, slots=True)
-class Loaded:
+class Loaded(Struct, frozen=True):
     """A plan's file, read: the plan, or the faults that keep it from being one."""
 
     path: str
@@ -42,7 +41,7 @@ class Loaded:
     plan: Plan | None
     faults: tuple[Fault, ...] = ()
     origins: Origins | None = None
-    source: Source | None = field(default=None, repr=False, compare=False)
+    source: Source | None = None
 
 
 def load(path: str, kinds: Mapping[str, Kind[Any]], schema: Mapping[str, Any], limits: Limits | None = None) -> Loaded:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.plan.here import Here
 from oneclimb.plan.kinds import KINDS, Usual
@@ -41,8 +43,7 @@ def _flush(usual: Usual, here: Here) -> float:
     return float(size / 2 + (_CLEAR if usual.shape == "cylinder" else 0.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Sizes:
+class Sizes(Struct, frozen=True):
     """An object's sizes, m; 0 for those its shape doesn't have."""
 
     tall: float = 0.0
@@ -112,8 +113,7 @@ def _round(degrees: float) -> float:
     return round(degrees, 9) % 360.0
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """A thing drawn as a line: its points, the height of its foot, the wall it was measured from."""
 
     points: tuple[Vec2, ...] = ()

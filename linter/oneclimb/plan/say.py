@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from oneclimb.plan.units import FOOT, INCH, Units
 
@@ -14,8 +15,7 @@ _DECIMALS = {"px/m": 0, "deg": 0, "stops": 1}
 """the most decimals that make sense in a unit, where that is fewer than two"""
 
 
-@dataclass(frozen=True, slots=True)
-class Tape:
+class Tape(Struct, frozen=True):
     """``oneclimb.api.Say`` for a plan's units."""
 
     units: Units = "metres"

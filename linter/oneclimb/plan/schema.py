@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path as File
 from typing import TYPE_CHECKING, Any
 
-from oneclimb.api import LEVELS, Rule, settings_fields
+from oneclimb.api import LEVELS, Rule, Setting
 from oneclimb.plan.judge import check
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def _settings(rule: Rule[Any]) -> dict[str, Any]:
         "examples": ["note"],
         "enum": [*LEVELS, "none"],
     }
-    for field, about in settings_fields(rule.settings).items():
+    for field, about in rule.settings.described.items():
         properties[field.replace("_", "-")] = _setting(field, about)
     return {
         "title": rule.info.title,
@@ -87,13 +87,13 @@ def _settings(rule: Rule[Any]) -> dict[str, Any]:
     }
 
 
-def _setting(field: str, about: Mapping[str, Any]) -> dict[str, Any]:
-    default = about["default"]
+def _setting(field: str, about: Setting) -> dict[str, Any]:
+    default = about.default
     out: dict[str, Any] = {
         "title": field.replace("_", " "),
-        "description": about["about"],
+        "description": about.about,
         "default": list(default) if isinstance(default, tuple) else default,
-        "examples": [about["example"]],
+        "examples": [about.example],
     }
     if isinstance(default, bool):
         return {**out, "type": "boolean"}
@@ -101,8 +101,9 @@ def _setting(field: str, about: Mapping[str, Any]) -> dict[str, Any]:
         return {**out, "type": "string", "maxLength": 200}
     if isinstance(default, tuple):
         return {**out, "type": "array", "items": {"type": ["string", "number"]}, "maxItems": 100}
-    out |= {"type": ["number", "string"], "unit": about["unit"], "pattern": _base(PLAN)["$defs"]["limit"]["pattern"]}
-    out |= {key: about[key] for key in ("minimum", "maximum") if about[key] is not None}
+    out |= {"type": ["number", "string"], "unit": about.unit, "pattern": _base(PLAN)["$defs"]["limit"]["pattern"]}
+    bounds = {"minimum": about.minimum, "maximum": about.maximum}
+    out |= {key: bound for key, bound in bounds.items() if bound is not None}
     return out
 
 

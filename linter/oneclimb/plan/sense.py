@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from oneclimb.plan.here import Context, Raw
@@ -22,8 +23,7 @@ _SKIN = 0.005
 """m: how far inside counts as inside"""
 
 
-@dataclass(frozen=True, slots=True)
-class Solids:
+class Solids(Struct, frozen=True):
     """Buildings and objects with their boxes as arrays, so that a camera meets only what reaches over it."""
 
     buildings: tuple[Building, ...]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.here import Path, nearest
@@ -36,8 +37,7 @@ _BOUNDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """One error of the validator, and what its words need."""
 
     error: Any

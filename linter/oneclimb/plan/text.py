@@ -11,10 +11,10 @@ from __future__ import annotations
 import gc
 import math
 import re
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import yaml
+from msgspec import Struct
 
 from oneclimb.plan.faults import Fault, Span
 from oneclimb.plan.file import StopReading, after, decode, read_bytes
@@ -32,8 +32,7 @@ _WORDS: dict[str, Any] = {"": None, "~": None, "null": None, "true": True, "fals
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """A plan's text, its data, and the tree of places that goes with it."""
 
     path: str

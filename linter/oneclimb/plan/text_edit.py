@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from oneclimb.api import Change
 from oneclimb.plan.changes import changed
@@ -22,8 +23,7 @@ _BREAK = re.compile("\r\n|\r|\n")
 _SAFE = re.compile(r"[0-9A-Za-z\u00c0-\u1fff][0-9A-Za-z\u00c0-\u1fff .%/+_-]*")
 
 
-@dataclass(frozen=True, slots=True)
-class TextEdit:
+class TextEdit(Struct, frozen=True):
     """A stretch of the text and what stands there instead."""
 
     span: Span

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from oneclimb.api import LEVELS, Finding, Level, Ref
 from oneclimb.engine.round import Crash
@@ -20,8 +21,7 @@ SHOWN = 4
 """how many ids are named before the rest are only counted"""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """Something the plan does not say, and the rules that wait for it."""
 
     at: Ref

@@ -7,8 +7,9 @@ import re
 import shutil
 import textwrap
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import IO
+
+from msgspec import Struct
 
 WIDEST = 100
 NARROWEST = 40
@@ -25,8 +26,7 @@ _STYLES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """``people``: the grouped sheet rather than one line a finding. ``width`` in characters."""
 
     people: bool = False

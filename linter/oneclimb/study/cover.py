@@ -8,11 +8,12 @@ from __future__ import annotations
 import functools
 import itertools
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.place import lens
 from oneclimb.place.scene import Scene, tolerance
@@ -40,8 +41,7 @@ BODY = (0.8, 0.1)
 """heights of a standing person's middle and feet, m, below the face at which people are sampled"""
 
 
-@dataclass(frozen=True, eq=False)
-class AreaCover:
+class AreaCover(Struct, frozen=True, dict=True, eq=False):
     """Samples as one camera sees them. All arrays have a row a sample."""
 
     points: Array
@@ -64,11 +64,10 @@ class AreaCover:
 
     def part(self, rows: slice) -> dict[str, Any]:
         """Some of the samples, field by field."""
-        return {field.name: getattr(self, field.name)[rows] for field in fields(AreaCover)}
+        return {name: getattr(self, name)[rows] for name in AreaCover.__struct_fields__}
 
 
-@dataclass(frozen=True, eq=False)
-class LandCover(AreaCover):
+class LandCover(AreaCover, frozen=True, dict=True):
     """People on a piece of land, or a window, as far as they lie in the frame."""
 
     masked: Flags
@@ -113,8 +112,7 @@ class Areas(Mapping[str, AreaCover]):
         return tuple(self._group.ids[i] for i, k in self._near.items() if any_seen[k])
 
 
-@dataclass(frozen=True)
-class Sight:
+class Sight(Struct, frozen=True, dict=True):
     """An eye in a scene, and how it looks at points."""
 
     eye: lens.Eye
@@ -156,8 +154,7 @@ class Sight:
         return np.flatnonzero((inside | (off <= self.eye.spread)) & (ahead - group.radius <= reach))
 
 
-@dataclass(frozen=True, eq=False)
-class Cover:
+class Cover(Struct, frozen=True, dict=True, eq=False):
     """One camera's view of all samples."""
 
     sight: Sight

@@ -12,12 +12,12 @@ an event.
 
 from __future__ import annotations
 
-import dataclasses
 import functools
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from oneclimb.api import Ref, Unknown
 from oneclimb.study import ALL, DARK
@@ -44,8 +44,7 @@ if TYPE_CHECKING:
     Which = npt.NDArray[np.intp]
 
 
-@dataclass(frozen=True)
-class Night:
+class Night(Struct, frozen=True, dict=True):
     """A camera's night. ``dark`` are surfaces and sources that give nothing in this world."""
 
     camera: Camera
@@ -71,8 +70,8 @@ class Night:
     ground: int
     """material number of the ground"""
     dark: frozenset[Ref] = frozenset()
-    _views: dict[tuple[str, bool], NightView] = dataclasses.field(default_factory=dict, compare=False, repr=False)
-    _told: dict[str, tuple[Contribution, ...]] = dataclasses.field(default_factory=dict, compare=False, repr=False)
+    _views: dict[tuple[str, bool], NightView] = field(default_factory=dict)
+    _told: dict[str, tuple[Contribution, ...]] = field(default_factory=dict)
 
     # -------------------------------------------------------------------------- states
 
@@ -93,7 +92,7 @@ class Night:
         ``Unknown`` where the lamp the state is named after, or for ``ALL`` any lamp, is not described, ``KeyError``
         for a state there is not.
         """
-        habits = self.habits if dims is None else dataclasses.replace(self.habits, dims=dims)
+        habits = self.habits if dims is None else replace(self.habits, dims=dims)
         key = (state, habits.dims)
         if key not in self._views:
             sums = functools.partial(self.sums, self.lit(state))
@@ -240,7 +239,7 @@ class Night:
 
     def darkened(self, refs: frozenset[Ref]) -> Night:
         """The world in which some more surfaces or sources give nothing but still hide: an exact sum."""
-        return dataclasses.replace(self, dark=self.dark | refs, _views={}, _told={}) if refs else self
+        return replace(self, dark=self.dark | refs, _views={}, _told={}) if refs else self
 
 
 def _added(strength: Array, rows: Array) -> Array:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec.structs import replace
 
 from oneclimb.api import Ref
 from oneclimb.plan.model import Power
@@ -54,7 +54,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     index = constant(plan, "pane-index").usual
     own_ref, own = _own(camera, lights, plan)
     thrown_back, through = own_pane(camera, q, own, index)
-    own = dataclasses.replace(own, peak=own.peak * through * through)
+    own = replace(own, peak=own.peak * through * through)
     glazed = front(camera, plan)
     rays, each = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
     fields = (frame_field(raster, own, step, block), round_field(raster, rays, each, own, block))
@@ -101,7 +101,7 @@ def vary(base: Night, camera: Camera, changes: tuple[Change, ...], q: Query) -> 
         return None
     glazed, lights = front(camera, plan), q.of(LIGHTS, plan.site)
     night = base if lights is base.lights else _under(base, lights, glazed, plan)
-    return dataclasses.replace(
+    return replace(
         night,
         camera=camera,
         cover=cover,
@@ -115,7 +115,7 @@ def vary(base: Night, camera: Camera, changes: tuple[Change, ...], q: Query) -> 
 
 def _lighting(camera: Camera) -> Camera:
     """A camera less what has no part in the light it sees."""
-    return dataclasses.replace(
+    return replace(
         camera,
         name="",
         type="",
@@ -139,7 +139,7 @@ def _under(base: Night, lights: Lights, glazed: Front, plan: Plan) -> Night:
     seen = {"raster": base.raster, "frame": base.frame, "round": base.round, "found": base.found}
     rest = others(_stage(plan, lights=lights, front=glazed, scale=scale, **seen))
     tables = _tables(base.raster, base.camera, lights, rest)
-    return dataclasses.replace(base, lights=lights, others=rest, tables=tables)
+    return replace(base, lights=lights, others=rest, tables=tables)
 
 
 def _stage(plan: Plan, **seen: Any) -> Stage:

@@ -8,10 +8,10 @@ the night is a sum over these.
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.place import lens
 from oneclimb.place.scene import Hits
@@ -36,8 +36,7 @@ BLOCK = 2
 ENDS = ("low", "usual", "high")
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(Struct, frozen=True, dict=True):
     """Surface samples: n, of G groups that share owner and material, p ≤ n places where other light is found."""
 
     size: tuple[int, int]
@@ -138,8 +137,7 @@ def _inside(view: View, cols: int, rows: int, step: int) -> Array:
     return made
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
+class Own(Struct, frozen=True):
     """The camera's own light: axial intensity and beam, radius of the ring, nearest distance with a figure, m."""
 
     peak: float
@@ -172,8 +170,7 @@ def round_field(raster: Raster, rays: Array, each: float, own: Own, block: int =
     return _field(raster, lit, own, chosen=every[::block], spread=every // block, size=(len(rays), 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Lit:
+class Lit(Struct, frozen=True):
     """Rays (n, 3), what they meet, the camera's beam along them (n,), and what they put on the glass (n,)."""
 
     rays: Array

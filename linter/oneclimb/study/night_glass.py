@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.trade import glass, light, optics
@@ -31,8 +31,7 @@ SPREAD = 0.01
 """radius, m, of the ring they start from"""
 
 
-@dataclass(frozen=True, slots=True)
-class Front:
+class Front(Struct, frozen=True):
     """A front glass. ``dome_axis`` (3,) for a bubble, else None; ``hood`` the cosine of the edge a hood makes,
     0 without one; ``recessed`` whether stray light from outside the frame is the lesser.
     """
@@ -56,8 +55,7 @@ def front(camera: Camera, plan: Plan) -> Front:
     return Front(None, edge, recessed=camera.hood or housing.window)
 
 
-@dataclass(frozen=True, slots=True)
-class Direct:
+class Direct(Struct, frozen=True):
     """Light straight on the glass from one source: its irradiance, whether from inside the frame, how far."""
 
     ref: Ref

@@ -7,10 +7,10 @@ most, are left out and carried as doubt: a target may be lighter by as much.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.study.night_glass import RAYS, Direct, Front, possible, rays_to_sources
 from oneclimb.trade import light
@@ -34,8 +34,7 @@ FAR = 2.0
 """sources farther from the camera than this many times their own reach (√peak) are left out"""
 
 
-@dataclass(frozen=True)
-class Others:
+class Others(Struct, frozen=True, dict=True):
     """k sources that matter."""
 
     which: Which
@@ -54,8 +53,7 @@ class Others:
     """(T,) by how much light left out could lift each target, stops"""
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Struct, frozen=True):
     """Where other light is looked for: all that a camera sees and all that is lit, and what the search needs.
 
     ``scale`` (n,) of every source for this camera; the ring's ``radius``, m; ``prune``, the share below which

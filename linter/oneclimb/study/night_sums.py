@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -22,8 +23,7 @@ class Corner(NamedTuple):
     stops: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Sums:
+class Sums(Struct, frozen=True):
     """Signals of one state of the lights at one end of the reflectances: on n pixels, at T targets, and the
     irradiance on the glass from inside and outside the frame; the camera's own light apart from the rest.
     """
@@ -38,8 +38,7 @@ class Sums:
     rest_outside: float
 
 
-@dataclass(frozen=True, slots=True)
-class Habits:
+class Habits(Struct, frozen=True):
     """How a camera sets itself, and how its glass strays: (low, usual, high) by name of the end."""
 
     glare_inside: Mapping[str, float]
@@ -55,8 +54,7 @@ class Habits:
     dims: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Solved:
+class Solved(Struct, frozen=True):
     """A picture as the camera takes it: gain k, veil (signal), the share of its own light it keeps, and the
     margins of the T targets in stops.
     """

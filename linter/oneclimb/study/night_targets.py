@@ -9,10 +9,10 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.trade import light
 
@@ -40,16 +40,14 @@ AXIS = ""
 """the name of the line along the camera's axis; other lines have their area's id"""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """Places along the ground from under the camera: distances (s,) m, and which targets they are."""
 
     distance: Array
     span: slice
 
 
-@dataclass(frozen=True)
-class Targets:
+class Targets(Struct, frozen=True, dict=True):
     """All targets of a camera. T targets.
 
     ``points`` (T, 3); ``shown`` (T,) in the frame and not hidden; ``flat`` (T,) the ground

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.trade import light
@@ -25,8 +25,7 @@ LEAST = 0.02
 """contributions below this share of metered light and of veil are not told"""
 
 
-@dataclass(frozen=True, slots=True)
-class Contribution:
+class Contribution(Struct, frozen=True):
     """What one surface or source does to the picture.
 
     ``metered`` its share of the light the metering sees, ``veil`` its share of the veil,

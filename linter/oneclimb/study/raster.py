@@ -5,13 +5,13 @@ Error of the figures from a raster of 160 by 90: about 0.003 of the frame.
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.api import Ref
 from oneclimb.place import lens
@@ -32,8 +32,7 @@ RAYS = 160 * 90
 """rays of a frame, about"""
 
 
-@dataclass(frozen=True, eq=False)
-class Raster:
+class Raster(Struct, frozen=True, dict=True, eq=False):
     """A frame, pixel by pixel in rows from the top left. n = rows * cols."""
 
     eye: lens.Eye
@@ -141,8 +140,8 @@ def vary(base: Raster, camera: Camera, changes: tuple[Change, ...], q: Query) ->
         return base
     through = np.flatnonzero(np.isin(base.owner, scene.owned_by(absent - base.absent)))
     if not len(through):
-        return dataclasses.replace(base, absent=absent)
+        return replace(base, absent=absent)
     hits = scene.cast(base.origin, base.dirs[through], absent)
     t, tri = base.t.copy(), base.tri.copy()
     t[through], tri[through] = hits.t, hits.tri
-    return dataclasses.replace(base, absent=absent, t=t, tri=tri)
+    return replace(base, absent=absent, t=t, tri=tri)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from oneclimb.api import Query, Ref, Unknown
 from oneclimb.place.solids import GROUND
@@ -32,8 +32,7 @@ OFF = 0.03
 """m, how far off its wall and below its soffit a connector hangs at least"""
 
 
-@dataclass(frozen=True, slots=True)
-class Low:
+class Low(Struct, frozen=True):
     """A stretch of a cable that someone can touch.
 
     ``a`` and ``b`` are its ends (site coordinates, m), ``length`` and ``sunny`` metres within reach
@@ -51,8 +50,7 @@ class Low:
     legs: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A cable's way. ``low``: the stretches within arm's reach that nothing covers, in order."""
 
     length: float
@@ -70,8 +68,7 @@ class Run:
         return math.fsum(stretch.sunny for stretch in self.low)
 
 
-@dataclass(frozen=True, slots=True)
-class Shelter:
+class Shelter(Struct, frozen=True):
     """``rain``: share, 0 to 1, of rain's directions up to 60° from the vertical that reach the
     connector (the spray of second characteristic numeral 3, IEC 60529), each solid angle alike.
     """
@@ -79,8 +76,7 @@ class Shelter:
     rain: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Pieces:
+class _Pieces(Struct, frozen=True):
     """A route's short pieces (k of them): ends, leg, height above what it is reached from, which."""
 
     starts: NDArray[np.float64]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from oneclimb.api import Query, Ref, Study
 from oneclimb.trade.reach import REACH_SIDEWAYS, within_reach
@@ -21,8 +21,7 @@ INSIDE = 0.05
 """m: a point further than this inside a building's outline is in the building, not on its wall"""
 
 
-@dataclass(frozen=True, slots=True)
-class Footing:
+class Footing(Struct, frozen=True):
     """Surfaces someone can stand on, in plan, and the insides of buildings."""
 
     refs: tuple[Ref, ...]

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from oneclimb.place.buildings import on_wall
 
@@ -45,8 +45,7 @@ PANE_OUT = 0.01
 """samples of a window lie this far in front of it, m"""
 
 
-@dataclass(frozen=True, eq=False)
-class Group:
+class Group(Struct, frozen=True, dict=True, eq=False):
     """Sets of points: set i is ``points[start[i]:start[i + 1]]``."""
 
     ids: tuple[str, ...]
@@ -66,8 +65,7 @@ class Group:
     """(len(ids),) from the centre to the farthest sample, m"""
 
 
-@dataclass(frozen=True, eq=False)
-class Samples:
+class Samples(Struct, frozen=True, dict=True, eq=False):
     """All samples of a plan."""
 
     areas: Group

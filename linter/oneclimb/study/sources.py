@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     Array = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """One source. ``peak`` axial intensity, threshold units; ``exponent`` of cosᵐθ, 0 all round.
 
     ``column`` the reflectances its light meets (nm), ``seen`` whether a camera that keeps
@@ -55,8 +54,7 @@ class Light:
         return {"low": self.weak, "usual": 1.0, "high": self.strong}[end]
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
+class Ways(Struct, frozen=True):
     """Straight ways from p places to k sources: unit vectors by coordinate, each (k, p), and distances, m."""
 
     x: Array
@@ -69,8 +67,7 @@ class Ways:
         return self.x * vectors[:, 0] + self.y * vectors[:, 1] + self.z * vectors[:, 2]
 
 
-@dataclass(frozen=True)
-class Lights:
+class Lights(Struct, frozen=True, dict=True):
     """All sources of the site. n = len(lights)."""
 
     lights: tuple[Light, ...]

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.place import lens
@@ -57,8 +57,7 @@ OTHER, SKY, BARE, LEAVES, WALL, AVOIDED, WANTED = range(7)
 KINDS = 7
 
 
-@dataclass(frozen=True, eq=False)
-class Turns:
+class Turns(Struct, frozen=True, dict=True, eq=False):
     """Shares of the frame, 0 to 1, by tilt (7 rows, -15 to 15 degrees further down) and pan
     (13 columns, -30 to 30 degrees clockwise seen from above). Row 3, column 6 is the aim as it is.
     """

@@ -9,13 +9,13 @@ of the standing target, 0.2, is no constant here: the unit of signal is made of 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Protocol
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Constant:
+
+class Constant(Struct, frozen=True):
     """A constant with its doubt. ``unit`` is ``""`` for a ratio."""
 
     name: str

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Housing:
+
+class Housing(Struct, frozen=True):
     """A shape's usual sizes. All lengths in m."""
 
     out: float

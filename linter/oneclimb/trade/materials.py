@@ -19,15 +19,15 @@ Sources, named in each entry:
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 WAVELENGTHS = (550, 850, 940)
 """nm: the middle of the visible, and the two infrared lamps in use"""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """A reflectance with its doubt, 0 to 1."""
 
     low: float
@@ -35,8 +35,7 @@ class Band:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Struct, frozen=True):
     """A surface: diffuse reflectance by wavelength (nm), and how it behaves otherwise.
 
     ``glass`` mirrors (Fresnel) and returns next to nothing diffusely. ``retro`` is the

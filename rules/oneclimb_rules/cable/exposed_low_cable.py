@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import (
@@ -39,8 +38,7 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CableSettings(Settings):
+class CableSettings(Settings, frozen=True):
     """How much bare cable within reach is worth a word; metres."""
 
     limits: Limits = Limits(note=0.0, warning=0.5)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from oneclimb.api import (
     Change,
@@ -49,8 +50,7 @@ EXACT = 1e-6
 """share of the night view: a change smaller than this is none"""
 
 
-@dataclass(frozen=True, slots=True)
-class FacingSettings(Settings):
+class FacingSettings(Settings, frozen=True):
     """Limits on the change of the night view; a gain worth a note has its own."""
 
     limits: Limits = Limits(note=-0.05, warning=-0.10, error=-0.50)

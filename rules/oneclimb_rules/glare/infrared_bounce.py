@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from oneclimb.api import (
     Change,
@@ -41,8 +42,7 @@ ASIDE = 1.0
 """m: a separate lamp this far from the lens lights the ground, and what is near the lens far less (common practice)"""
 
 
-@dataclass(frozen=True, slots=True)
-class BounceSettings(Settings):
+class BounceSettings(Settings, frozen=True):
     """Limits on the share of the night view lost to one thing."""
 
     limits: Limits = Limits(note=0.05, warning=0.20, error=0.50)

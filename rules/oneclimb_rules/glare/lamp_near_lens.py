@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from oneclimb.api import (
@@ -31,8 +30,7 @@ if TYPE_CHECKING:
     from oneclimb.study.night_view import NightView
 
 
-@dataclass(frozen=True, slots=True)
-class LampSettings(Settings):
+class LampSettings(Settings, frozen=True):
     """Limits on the share of the night view lost when the lamp is lit."""
 
     limits: Limits = Limits(note=0.05, warning=0.20, error=0.50)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import (
@@ -13,6 +12,7 @@ from oneclimb.api import (
     Limits,
     Reading,
     Ref,
+    Remedy,
     Rule,
     Settings,
     Told,
@@ -31,8 +31,7 @@ if TYPE_CHECKING:
 STORED = ("battery", "solar")
 
 
-@dataclass(frozen=True, slots=True)
-class LinkSettings(Settings):
+class LinkSettings(Settings, frozen=True):
     """How much may go over the air (gigabytes a day), and how often a battery may want charging."""
 
     limits: Limits = Limits(note=0.0, warning=10.0)
@@ -72,8 +71,8 @@ class ContinuousOnTheAir(Rule["Camera"]):
         source = subject.power.source or ("poe" if "power" in wired else q.need(subject, "power.source"))
         stored = source in STORED
         always = (link == "wireless" or stored) and q.need(subject, "records") == "continuous"
-        yield radio(subject, always=always and link == "wireless")
-        yield store(subject, source, always=always and stored)
+        yield radio(subject, over_air=link == "wireless")
+        yield store(subject, source, stored=stored)
         if always and stored:
             yield from unsaid(q, subject, "power.capacity", "power.watts")
         if not cables and not stored:
@@ -96,13 +95,31 @@ class ContinuousOnTheAir(Rule["Camera"]):
         lasts = f"{short:.0f} hours" if short == long else f"{short:.0f} to {long:.0f} hours"
         sun = " without sun" if reading.facts["source"] == "solar" else ""
         text = f"{camera.id} records all the time off its own battery, which lasts about {lasts}{sun}"
-        feed = {"source": "poe"} | ({"watts": f"{camera.power.watts:g} W"} if camera.power.watts else {})
-        fed = ("feed it through its data cable", Change("replace", ref.at("power"), feed))
-        return Told(text, tuple(cures(q, (motion, fed))), steps=reading.facts["steps"])
+        return Told(text, (*cures(q, (motion,)), *_fed(camera, q)), steps=reading.facts["steps"])
 
     def level(self, reading: Reading, value: float, settings: LinkSettings) -> Level | None:
-        """Gigabytes against the limits; charges against the battery's own."""
+        """Gigabytes against the limits; charges against the battery's own; nothing but recording all day counts."""
+        camera: Camera = reading.facts["camera"]
+        if camera.records != "continuous":
+            return None
         if reading.key == RADIO:
             return settings.limits.level(value, "low")
         error = None if reading.facts["source"] == "solar" else settings.charges_error
         return Limits(settings.charges_note, settings.charges_warning, error).level(value, "low")
+
+
+def _fed(camera: Camera, q: Trial) -> Iterator[Remedy]:
+    """Fed through its data cable; where it has none a cable run to it, or, as advice, a supply near it."""
+    ref = Ref("camera", camera.id)
+    feed = {"source": "poe"} | ({"watts": f"{camera.power.watts:g} W"} if camera.power.watts else {})
+    by_cable = Change("replace", ref.at("power"), feed)
+    if camera.link != "wireless":
+        yield from cures(q, (("feed it through its data cable", by_cable),))
+        return
+    run = q.least(
+        lambda _: "run a cable to it, and feed it through that",
+        [(Change("replace", ref.at("link"), "cable"), by_cable)],
+    )
+    if run:
+        yield run
+    yield Remedy("have a licensed electrician put a supply near it, and run it from an adapter rated for the place")

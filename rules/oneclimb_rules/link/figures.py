@@ -13,34 +13,47 @@ if TYPE_CHECKING:
 RADIO, BATTERY = "radio", "battery"
 HOURS_A_WEEK = 168.0
 
+EVENTS = (10.0, 30.0, 100.0)
+"""few, usual, many events a day that set off a camera recording on motion (estimate: they vary tenfold)"""
+EVENT = 20.0
+"""s recorded for each (estimate)"""
+AWAKE = {
+    "continuous": (1.0, 1.0, 1.0),
+    "motion": (EVENTS[0] * EVENT / 86400, EVENTS[1] * EVENT / 86400, EVENTS[2] * EVENT / 86400),
+}
+"""share of the day recorded, by what sets it off: low, usual, high; what a schedule takes is not reckoned"""
+ASLEEP = (0.0, 0.0, 0.0)
 
-def radio(camera: Camera, *, always: bool) -> Reading:
+
+def radio(camera: Camera, *, over_air: bool) -> Reading:
     """Gigabytes a day, from the stream's rate or, where the plan is silent, from the pixels."""
     stream = (camera.bitrate,) * 3 if camera.bitrate else storage.usual_stream(camera.pixels)
-    low, usual, high = (storage.gigabytes_a_day(rate) * always for rate in stream)
+    shares = _awake(camera, counts=over_air)
+    low, usual, high = (storage.gigabytes_a_day(rate) * part for rate, part in zip(stream, shares, strict=True))
     how = "as written" if camera.bitrate else f"estimated from {camera.pixels[0]} x {camera.pixels[1]} pixels"
     return Reading(
-        Figure("sent over the air to record all day", usual, "GB a day", low, high),
+        Figure(f"sent over the air to record {_when(camera)}", usual, "GB a day", low, high),
         Ref("camera", camera.id, "records"),
         RADIO,
         facts={
             "camera": camera,
             "steps": (
                 f"stream {stream[1]:.1f} Mbit/s, {how}",
-                f"10.8 x {stream[1]:.1f} x {always:d} = {usual:.0f} GB a day",
+                f"10.8 x {stream[1]:.1f} x {shares[1]:.2g} = {usual:.2g} GB a day",
             ),
         },
     )
 
 
-def store(camera: Camera, source: str, *, always: bool) -> Reading:
-    """Charges a week, warm and new; usual figures where the plan is silent."""
+def store(camera: Camera, source: str, *, stored: bool) -> Reading:
+    """Charges a week, warm and new; usual figures where the plan is silent. Asleep it is taken to draw nothing."""
     watts = (camera.power.watts,) * 3 if camera.power.watts else storage.WATTS
     energy = (camera.power.capacity,) * 3 if camera.power.capacity else storage.WATT_HOURS
-    pairs = zip(reversed(energy), watts, strict=True)
-    low, usual, high = (HOURS_A_WEEK / storage.hours(wh, w) * always for wh, w in pairs)
+    shares = _awake(camera, counts=stored)
+    ends = zip(reversed(energy), watts, shares, strict=True)
+    low, usual, high = (HOURS_A_WEEK / storage.hours(wh, w) * part for wh, w, part in ends)
     return Reading(
-        Figure("needed to record all day", usual, "charges a week", low, high),
+        Figure(f"needed to record {_when(camera)}", usual, "charges a week", low, high),
         Ref("camera", camera.id, "records"),
         BATTERY,
         facts={
@@ -48,7 +61,16 @@ def store(camera: Camera, source: str, *, always: bool) -> Reading:
             "source": source,
             "steps": (
                 f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {storage.hours(energy[1], watts[1]):.0f} h, warm and new",
-                f"168 h a week / that x {always:d} = {usual:.1f} charges a week",
+                f"168 h a week / that x {shares[1]:.2g} = {usual:.1f} charges a week",
             ),
         },
     )
+
+
+def _awake(camera: Camera, *, counts: bool) -> tuple[float, float, float]:
+    """Share of the day that is recorded, low, usual and high; none of it where it does not count here."""
+    return AWAKE.get(camera.records or "", ASLEEP) if counts else ASLEEP
+
+
+def _when(camera: Camera) -> str:
+    return "on motion (estimate)" if camera.records == "motion" else "all day"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
@@ -29,8 +28,7 @@ LADDER = 2.0
 """m: work above this height wants a ladder (common practice)"""
 
 
-@dataclass(frozen=True, slots=True)
-class SealSettings(Settings):
+class SealSettings(Settings, frozen=True):
     """When an exposed connector is worth a word; points of 10."""
 
     limits: Limits = Limits(note=0.0, warning=0.9, error=3.0)

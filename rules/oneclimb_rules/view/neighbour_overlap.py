@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
@@ -25,8 +24,7 @@ HIDDEN = 0.20
 this of each (common practice)"""
 
 
-@dataclass(frozen=True, slots=True)
-class OverlapSettings(Settings):
+class OverlapSettings(Settings, frozen=True):
     """Limits on the detail reached beyond one's own ground, px/m (monitor and observe, IEC 62676-4:2014)."""
 
     limits: Limits = Limits(note=12.5, warning=62.5)

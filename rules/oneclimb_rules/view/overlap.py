@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.study import COVER
@@ -23,8 +24,7 @@ CROWN = 0.15
 """how far a crown, and a taller person, stands above the face, as a share of the height from feet to face"""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A piece of ground, or a window, that shows: the most detail there, and what masks do about it."""
 
     ref: Ref

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from oneclimb.trade.clutter import FENCES, NEAR
 
@@ -19,8 +20,7 @@ ALIKE = 0.03
 """turns that win back as much as the best but for this share of the frame (about a row of its rays) count alike"""
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """A turn: ``pan`` degrees to the right, ``tilt`` degrees further down, and what it wins back."""
 
     pan: int

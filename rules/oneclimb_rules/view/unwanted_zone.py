@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import (
@@ -30,8 +29,7 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Camera
 
 
-@dataclass(frozen=True, slots=True)
-class ZoneSettings(Settings):
+class ZoneSettings(Settings, frozen=True):
     """How much of the frame a turn must win back; shares of the frame."""
 
     limits: Limits = Limits(note=0.05, warning=0.10)
