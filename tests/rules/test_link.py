@@ -3,6 +3,7 @@
 import pytest
 
 from oneclimb import kit
+from oneclimb.api import Remedy
 from oneclimb.packs import page_path
 from oneclimb_rules.link.continuous_on_the_air import ContinuousOnTheAir
 from oneclimb_rules.link.figures import BATTERY, RADIO
@@ -48,6 +49,9 @@ def test_the_pages_worked_example_is_what_the_rule_computes() -> None:
     charges = figures(BATTERY_ONLY)[BATTERY]
     assert f"10.8 × 4 = {air:.1f} GB a day, a warning" in page
     assert f"20 / 4 = {168 / charges:.1f} hours, {charges:.1f} charges a week, an error" in page
+    on_motion = kit.readings(plan(BATTERY_ONLY.replace("continuous", "motion")), CODE)
+    (seldom,) = (reading.figure for reading, _ in on_motion if reading.key == BATTERY)
+    assert f"{seldom.value:.2f} charges a week, {seldom.low:.2f} to {seldom.high:.2f}." in page
     assert levels(RADIO_ONLY) == {RADIO: "warning"}
     assert levels(BATTERY_ONLY) == {BATTERY: "error"}
 
@@ -126,6 +130,36 @@ def test_a_battery_of_unknown_size_is_a_finding_and_a_question() -> None:
 def test_remedies_clear_the_finding_as_printed() -> None:
     assert kit.hold_remedies(plan(RADIO_ONLY), CODE) == 2
     assert kit.hold_remedies(plan(BATTERY_ONLY), CODE) == 2
+
+
+WIRELESS_BATTERY = BATTERY_ONLY.replace("cable: {to: switch, carries: data}", "link: wireless, bitrate: 4 Mbit/s")
+
+
+def remedies(keys: str, key: str) -> list[Remedy]:
+    """What is said to do about one finding."""
+    (finding,) = (f for f in kit.look(plan(keys)).findings if (f.code, f.key) == (CODE, key))
+    return list(finding.remedies)
+
+
+def test_only_a_camera_with_a_data_cable_is_to_be_fed_through_it() -> None:
+    (_, fed) = remedies(BATTERY_ONLY, BATTERY)
+    assert fed.text == "feed it through its data cable"
+    (_, run, supply) = remedies(WIRELESS_BATTERY, BATTERY)
+    assert run.text == "run a cable to it, and feed it through that"
+    assert [change.at.field for change in run.edits] == ["link", "power"]
+    assert "licensed electrician" in supply.text
+    assert supply.edits == ()
+    assert kit.hold_remedies(plan(WIRELESS_BATTERY), CODE) == 4
+
+
+def test_recording_on_motion_is_told_as_a_range_over_ten_times_the_events() -> None:
+    """Against the arithmetic: 10, 30 or 100 events of 20 s in a day of 86,400 s."""
+    for keys, key, all_day in ((BATTERY_ONLY, BATTERY, 168 / 5), (WIRELESS_BATTERY, RADIO, 43.2)):
+        (after,) = (remedy.after for remedy in remedies(keys, key) if "only when something moves" in remedy.text)
+        assert after
+        assert after.name.endswith("on motion (estimate)")
+        ends = [all_day * events * 20 / 86400 for events in (10, 30, 100)]
+        assert [after.low, after.value, after.high] == pytest.approx(ends)
 
 
 def test_the_figure_is_what_recording_all_day_needs() -> None:
