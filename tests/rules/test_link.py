@@ -127,6 +127,22 @@ def test_a_battery_of_unknown_size_is_a_finding_and_a_question() -> None:
     assert asked(keys) == ["camera/cam/power/capacity", "camera/cam/power/watts"]
 
 
+@pytest.mark.parametrize(
+    ("power", "taken"),
+    [
+        ("{source: battery}", "; taken: 20 Wh (10 to 40), 4 W (2 to 7) (estimate)"),
+        ("{source: battery, watts: 3 W}", "; taken: 20 Wh (10 to 40) (estimate)"),
+        ("{source: battery, capacity: 30 Wh}", "; taken: 4 W (2 to 7) (estimate)"),
+        ("{source: battery, watts: 3 W, capacity: 30 Wh}", ""),
+    ],
+)
+def test_what_was_taken_for_a_battery_is_said(power: str, taken: str) -> None:
+    keys = f"link: cable, power: {power}, records: continuous"
+    (finding,) = (f for f in kit.look(plan(keys)).findings if f.code == CODE)
+    assert finding.text.partition(" hours")[2] == taken
+    assert finding.steps[0].partition("warm and new")[2] == taken
+
+
 def test_remedies_clear_the_finding_as_printed() -> None:
     assert kit.hold_remedies(plan(RADIO_ONLY), CODE) == 2
     assert kit.hold_remedies(plan(BATTERY_ONLY), CODE) == 2

@@ -95,6 +95,7 @@ class ContinuousOnTheAir(Rule["Camera"]):
         lasts = f"{short:.0f} hours" if short == long else f"{short:.0f} to {long:.0f} hours"
         sun = " without sun" if reading.facts["source"] == "solar" else ""
         text = f"{camera.id} records all the time off its own battery, which lasts about {lasts}{sun}"
+        text += reading.facts["taken"]
         return Told(text, (*cures(q, (motion,)), *_fed(camera, q)), steps=reading.facts["steps"])
 
     def level(self, reading: Reading, value: float, settings: LinkSettings) -> Level | None:

@@ -49,6 +49,7 @@ def store(camera: Camera, source: str, *, stored: bool) -> Reading:
     """Charges a week, warm and new; usual figures where the plan is silent. Asleep it is taken to draw nothing."""
     watts = (camera.power.watts,) * 3 if camera.power.watts else storage.WATTS
     energy = (camera.power.capacity,) * 3 if camera.power.capacity else storage.WATT_HOURS
+    taken, usually = _taken(camera), storage.hours(energy[1], watts[1])
     shares = _awake(camera, counts=stored)
     ends = zip(reversed(energy), watts, shares, strict=True)
     low, usual, high = (HOURS_A_WEEK / storage.hours(wh, w) * part for wh, w, part in ends)
@@ -59,8 +60,9 @@ def store(camera: Camera, source: str, *, stored: bool) -> Reading:
         facts={
             "camera": camera,
             "source": source,
+            "taken": taken,
             "steps": (
-                f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {storage.hours(energy[1], watts[1]):.0f} h, warm and new",
+                f"{energy[1]:.0f} Wh / {watts[1]:.1f} W = {usually:.0f} h, warm and new{taken}",
                 f"168 h a week / that x {shares[1]:.2g} = {usual:.1f} charges a week",
             ),
         },
@@ -70,6 +72,15 @@ def store(camera: Camera, source: str, *, stored: bool) -> Reading:
 def _awake(camera: Camera, *, counts: bool) -> tuple[float, float, float]:
     """Share of the day that is recorded, low, usual and high; none of it where it does not count here."""
     return AWAKE.get(camera.records or "", ASLEEP) if counts else ASLEEP
+
+
+def _taken(camera: Camera) -> str:
+    """What stands in for a battery the plan does not describe, in words; empty where it says all."""
+    least, energy, most = storage.WATT_HOURS
+    low, watts, high = storage.WATTS
+    unsaid = (f"{energy:g} Wh ({least:g} to {most:g})",) * (not camera.power.capacity)
+    unsaid += (f"{watts:g} W ({low:g} to {high:g})",) * (not camera.power.watts)
+    return f"; taken: {', '.join(unsaid)} (estimate)" if unsaid else ""
 
 
 def _when(camera: Camera) -> str:
