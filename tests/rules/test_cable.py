@@ -68,8 +68,16 @@ def test_higher_is_never_worse() -> None:
 
 def test_the_sun_is_asked_for_and_the_finding_stands_without_it() -> None:
     review = kit.look(plan(drop(1.0), place="name: Somewhere"))
-    assert [item.ref.path for item in review.cannot_tell if item.code == CODE] == ["site/site/place"]
+    (asked,) = (item for item in review.cannot_tell if item.code == CODE)
+    assert asked.ref.path == "site/site/place"
+    assert asked.asks.endswith("(the sun on the cable's jacket goes by it)")
     assert level(plan(drop(1.0), place="name: Somewhere")) == "warning"
+
+
+def test_the_lowest_point_is_where_the_route_ends() -> None:
+    (finding,) = (f for f in kit.look(plan(drop(1.0))).findings if f.code == CODE)
+    assert "at its lowest it is 1.00 m above the ground" in finding.text
+    assert "least 1.0 m above the ground" in finding.steps[0]
 
 
 def test_a_cable_with_no_route_cannot_be_told() -> None:

@@ -60,7 +60,7 @@ def test_a_drop_down_a_wall_counts_below_two_and_a_half_metres() -> None:
     low = run("{wall: front, along: 4, height: 2.6}, {wall: front, along: 4, height: 0.6}").low
     assert len(low) == 1
     assert low[0].length == pytest.approx(1.9)
-    assert low[0].lowest == pytest.approx(0.65, abs=0.05)
+    assert low[0].lowest == pytest.approx(0.6)
     assert low[0].above == Ref("site", "site", "ground")
     assert low[0].a[2] == pytest.approx(2.5)
     assert low[0].b[2] == pytest.approx(0.6)
@@ -69,6 +69,21 @@ def test_a_drop_down_a_wall_counts_below_two_and_a_half_metres() -> None:
 @pytest.mark.parametrize(("height", "exposed"), [(0.1, 8.0), (2.5, 8.0), (2.55, 0.0), (3.0, 0.0)])
 def test_a_level_stretch_is_in_reach_or_not_by_its_height(height: float, exposed: float) -> None:
     assert run(on_front(height)).exposed == pytest.approx(exposed)
+
+
+@pytest.mark.parametrize("end", [1.0, 0.37, 2.44])
+def test_the_lowest_point_is_the_routes_own_and_not_a_pieces_middle(end: float) -> None:
+    down = f"{{wall: front, along: 4, height: 2.6}}, {{wall: front, along: 4, height: {end}}}"
+    aslant = f"{{wall: front, along: 4, height: {end}}}, {{wall: front, along: 5, height: 2.6}}"
+    for route in (down, aslant):
+        assert run(route).low[0].lowest == pytest.approx(end)
+
+
+def test_the_lowest_point_below_a_roof_is_no_farther_down_than_a_hand_reaches() -> None:
+    roof = "house: {front: {faces: 180, width: 40}, depth: 8, height: 6, flat-roof: true}"
+    (low,) = run("{wall: front, along: 4, height: 5.9}, {wall: front, along: 4, height: 3.0}", house=roof).low
+    assert low.above == Ref("building", "house")
+    assert low.lowest == pytest.approx(-1.25)
 
 
 @pytest.mark.parametrize("cover", ["conduit", "wall", "buried", "indoors"])

@@ -15,7 +15,7 @@ from oneclimb.place.solids import GROUND
 from oneclimb.study import SCENE
 from oneclimb.study.run_footing import FOOTING, Footing
 from oneclimb.trade.ingress import SPRAY
-from oneclimb.trade.reach import faces_sun
+from oneclimb.trade.reach import REACH_BELOW, faces_sun
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -36,9 +36,9 @@ class Low(Struct, frozen=True):
     """A stretch of a cable that someone can touch.
 
     ``a`` and ``b`` are its ends (site coordinates, m), ``length`` and ``sunny`` metres within reach
-    and metres of those on a wall that faces the sun, ``lowest`` the least height above the
-    surface ``above`` that its lowest part is reached from (negative: below it). ``legs`` are
-    the route's legs it lies on, in order.
+    and metres of those on a wall that faces the sun, ``lowest`` the height of its lowest point
+    above the surface ``above`` that it is reached from (negative: below it). ``legs`` are the
+    route's legs it lies on, in order.
     """
 
     a: tuple[float, float, float]
@@ -77,7 +77,7 @@ class Shelter(Struct, frozen=True):
 
 
 class _Pieces(Struct, frozen=True):
-    """A route's short pieces (k of them): ends, leg, height above what it is reached from, which."""
+    """A route's short pieces (k of them): ends, leg, height of the middle above what it is reached from, which."""
 
     starts: NDArray[np.float64]
     ends: NDArray[np.float64]
@@ -90,6 +90,12 @@ class _Pieces(Struct, frozen=True):
     def lengths(self) -> NDArray[np.float64]:
         """(k,) m."""
         return np.asarray(np.linalg.norm(self.ends - self.starts, axis=1))
+
+    @property
+    def lowest(self) -> NDArray[np.float64]:
+        """(k,) height of each piece's lower end, m, as far as it is in reach."""
+        below = np.abs(self.ends[:, 2] - self.starts[:, 2]) / 2
+        return np.asarray(np.maximum(self.heights - below, -REACH_BELOW))
 
 
 def compute(cable: Cable, q: Query) -> Run:
@@ -142,14 +148,14 @@ def _unbroken(mask: NDArray[np.bool_]) -> list[list[int]]:
 def _low(pieces: _Pieces, at: NDArray[np.int64], foot: Footing) -> Low:
     """One stretch within reach, from the pieces ``at`` that make it up."""
     lengths = pieces.lengths[at]
-    lowest = at[int(np.argmin(pieces.heights[at]))]
+    lowest = at[int(np.argmin(pieces.lowest[at]))]
     surface = int(pieces.which[lowest])
     return Low(
         tuple(pieces.starts[at[0]].tolist()),
         tuple(pieces.ends[at[-1]].tolist()),
         float(lengths.sum()),
         float(lengths[pieces.sunny[at]].sum()),
-        float(pieces.heights[lowest]),
+        float(pieces.lowest[lowest]),
         GROUND if surface < 0 else foot.refs[surface],
         tuple(dict.fromkeys(pieces.leg[at].tolist())),
     )

@@ -75,7 +75,8 @@ class ExposedLowCable(Rule["Cable"]):
             facts={"cable": subject, "run": run},
         )
         if run.low:
-            yield from unsaid(q, q.plan.site, "place")
+            for unknown in unsaid(q, q.plan.site, "place"):
+                yield Unknown(unknown.ref, f"{unknown.asks} (the sun on the cable's jacket goes by it)")
 
     def tell(self, reading: Reading, q: Trial, settings: CableSettings) -> Told:
         """How much, how low, whose hand, and the conduit or the height that cures it."""
