@@ -96,6 +96,35 @@ def test_sky_behind_what_is_wanted_is_silent_up_to_two_fifths() -> None:
     assert "no turn that keeps the wanted ground" in only(plan("{tilt: 0}", areas=higher), "VIEW-01").text
 
 
+def test_a_turn_that_shows_more_of_the_neighbours_is_named_with_the_reason_it_is_not_offered() -> None:
+    """A wall close by on the left, the neighbour's ground close by on the right."""
+    text = """
+house: {front: {faces: 180, width: 10}, depth: 7, height: 5}
+boundary: {front: 90, right: 0.5, back: 90, left: 90}
+beyond: {others: neighbour}
+objects: [{id: shed, kind: garden-wall, at: [4, 9], wide: 0.2, deep: 4, tall: 4}]
+areas: [{id: lawn, for: detect, wall: back, along: 4 to 6, out: 3 to 6, height: 1}]
+cameras:
+  - {id: cam, mount: {wall: back, along: 5, height: 2.8}, aim: {bearing: 0, tilt: 30}, view: 85 deg, night: none}
+"""
+    finding = only(text, "VIEW-01")
+    turn = "turned 30° to the right"
+    assert f"{turn} it would be 6 %, but that shows more of others' ground or windows" in finding.text
+    assert finding.steps[-1].startswith(f"{turn} keeps the wanted ground and leaves 6 %")
+    (advice,) = finding.remedies
+    assert not advice.edits
+    assert "a narrower lens or a place further from the wall" in advice.text
+    (offered,) = only(text.replace("right: 0.5", "right: 90"), "VIEW-01").remedies
+    assert offered.edits
+    assert "turn cam" in offered.text
+
+
+def test_where_no_turn_serves_what_is_left_is_advice() -> None:
+    high = "areas: [{id: gallery, for: observe, wall: back, along: 4 to 6, out: 15, height: 9.4}]"
+    (advice,) = only(plan("{tilt: 0}", areas=high), "VIEW-01").remedies
+    assert (advice.edits, advice.text) == ((), "think of a narrower lens or a hood against the sky")
+
+
 def test_a_wall_that_is_wanted_is_not_spent() -> None:
     wing = "objects: [{id: wing, kind: garden-wall, wall: back, along: 0 to 10, out: 3, tall: 4WANTED}]"
     aim = "{tilt: 10}"

@@ -119,7 +119,14 @@ class Stays:
 
     def __call__(self, world: Query) -> bool:
         """Whether all of it holds there."""
-        return self.sees(world) and _others(world.of(COVER, world.get(self.sees.camera))) <= self.others
+        return not self.broken(world)
+
+    def broken(self, world: Query) -> str:
+        """What does not hold there, in words; empty where all does."""
+        if not self.sees(world):
+            return "loses wanted ground"
+        more = _others(world.of(COVER, world.get(self.sees.camera))) > self.others
+        return "shows more of others' ground or windows" if more else ""
 
 
 def _others(cover: Cover) -> int:

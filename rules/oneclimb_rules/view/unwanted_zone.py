@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import (
@@ -87,14 +87,19 @@ class UnwantedZone(Rule["Camera"]):
         on, turn, spent = (reading.facts[name] for name in ("on", "turn", "spent"))
         listed = ", ".join(f"{name} {q.say.share(share)}" for name, share in on)
         each = f": {listed}" if len(on) > 1 else f" {on[0][0]}"
-        remedies = tuple(_remedies(camera, turn, q))
-        ends = "" if remedies else "; no turn that keeps the wanted ground, and shows no more of others', wins it back"
+        stays = Stays(camera, q)
+        turned = _turned(camera, turn, stays, q) if turn else None
+        remedies = tuple(remedy for remedy in (turned, _on_its_side(camera, stays, q)) if remedy)
+        ends = "" if remedies or turn else "; no turn that keeps the wanted ground wins it back"
+        if turn and not turned:
+            why = _why_not(camera, turn, stays, q)
+            ends = f"; {turn.words} it would be {q.say.share(spent - turn.won)}, but that {why}"
         steps = [f"{q.say.share(share)} of the frame is {name}" for name, share in on]
         steps.append(f"{q.say.share(spent)} in all, {q.say.share(settings.usual)} is usual")
         if turn:
             steps.append(f"{turn.words} keeps the wanted ground and leaves {q.say.share(spent - turn.won)}")
         text = f"{q.say.share(spent)} of the frame of {camera.id} is spent on{each}{ends}"
-        return Told(text, remedies, steps=tuple(steps))
+        return Told(text, remedies or (_advice([name for name, _ in on]),), steps=tuple(steps))
 
 
 def _reading(camera: Camera, vain: float, facts: dict[str, object]) -> Reading:
@@ -109,26 +114,47 @@ def _things_wanted(shares: dict[Ref, float], camera: Camera, q: Query) -> bool:
     return walls or any(thing.wanted or thing.id in camera.watches for thing in objects)
 
 
-def _remedies(camera: Camera, turn: Turn | None, q: Trial) -> Iterator[Remedy]:
-    """The turn, a degree at a time, or as much of it as helps; the camera on its side for a narrow passage."""
-    stays = Stays(camera, q)
-    turned = None
-    if turn:
-        aims = [
-            (round(turn.pan * i / turn.degrees), round(turn.tilt * i / turn.degrees))
-            for i in range(1, turn.degrees + 1)
-        ]
-        steps = [moves.aimed(camera, camera.aim.bearing + pan, camera.aim.tilt + tilt) for pan, tilt in aims]
-        turned = q.least(lambda i: Turn(*aims[i], 0.0).order(camera.id), steps, keeps=stays)
-        turned = turned or _partly(turn.order(camera.id), steps[-1], stays, q)
-    side = None
-    if camera.aim.turned == 0.0:
-        on_its_side = (Change("replace", Ref("camera", camera.id, "turned"), "90 deg"),)
-        side = _partly(f"turn {camera.id} on its side (90°): a tall, narrow picture", on_its_side, stays, q)
-    yield from (remedy for remedy in (turned, side) if remedy)
+def _turned(camera: Camera, turn: Turn, stays: Stays, q: Trial) -> Remedy | None:
+    """The turn, a degree at a time, or as much of it as helps."""
+    aims = [
+        (round(turn.pan * i / turn.degrees), round(turn.tilt * i / turn.degrees)) for i in range(1, turn.degrees + 1)
+    ]
+    steps = [_aimed(camera, *aim) for aim in aims]
+    turned = q.least(lambda i: Turn(*aims[i], 0.0).order(camera.id), steps, keeps=stays)
+    return turned or _partly(turn.order(camera.id), steps[-1], stays, q)
+
+
+def _aimed(camera: Camera, pan: int, tilt: int) -> tuple[Change, ...]:
+    return moves.aimed(camera, camera.aim.bearing + pan, camera.aim.tilt + tilt)
+
+
+def _on_its_side(camera: Camera, stays: Stays, q: Trial) -> Remedy | None:
+    """The camera on its side for a narrow passage."""
+    if camera.aim.turned != 0.0:
+        return None
+    on_its_side = (Change("replace", Ref("camera", camera.id, "turned"), "90 deg"),)
+    return _partly(f"turn {camera.id} on its side (90°): a tall, narrow picture", on_its_side, stays, q)
 
 
 def _partly(text: str, edits: Sequence[Change], stays: Stays, q: Trial) -> Remedy | None:
     """A turn that helps, if only in part, and stays with what is wanted."""
     remedy = q.lessens(text, edits)
     return remedy if remedy and stays(q.vary(*edits)) else None
+
+
+def _why_not(camera: Camera, turn: Turn, stays: Stays, q: Query) -> str:
+    """Why a turn that wins much of the frame back is not offered all the same."""
+    try:
+        broken = stays.broken(q.vary(*_aimed(camera, turn.pan, turn.tilt)))
+    except ValueError:
+        return "is an aim the plan cannot take"
+    return broken or "was not proved to bring no other finding"
+
+
+def _advice(on: Sequence[str]) -> Remedy:
+    """What is left where no turn serves, by what the frame is spent on."""
+    ways = ["a narrower lens"]
+    ways += ["a place further from the wall"] * ("near walls" in on) + ["a hood against the sky"] * ("sky" in on)
+    wanted = any(name in on for name in ("near walls", "leaves"))
+    say = "; or, if the wall or the trees are what it is for, say so in the plan: wanted, or watches" if wanted else ""
+    return Remedy(f"think of {' or '.join(ways)}{say}")
