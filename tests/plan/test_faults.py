@@ -65,6 +65,33 @@ CASES = [
     ("PLAN-33", "cameras: [{id: cam, mount: {wall: front}}]\n", "wall: front", "no house"),
     ("PLAN-33", site("", "{id: cam, mount: {wall: front, storey: 2}}"), "storey: 2", "1 storey"),
     ("PLAN-33", site("beyond: {front: public way}"), "beyond", "boundary"),
+    # heights
+    ("PLAN-36", site("", "{id: cam, mount: {wall: front, height: 270}}"), "height: 270", "the wall, which is 2.7 m"),
+    (
+        "PLAN-36",
+        site("", "{id: cam, mount: {wall: front, height: 270}}"),
+        "height: 270",
+        "is it 270 cm, which is 2.7 m",
+    ),
+    ("PLAN-36", site("", "{id: cam, mount: {wall: front, height: 2600}}"), "height: 2600", "2600 mm, which is 2.6 m"),
+    ("PLAN-36", site("", "{id: cam, mount: {wall: front, height: 8.9}}"), "height: 8.9", "8.9 m up"),
+    ("PLAN-36", site("", "{id: cam, mount: {wall: front, height: -1}}"), "height: -1", "1 m below the ground"),
+    ("PLAN-36", site("lamps: [{id: a, wall: front, height: 210}]"), "height: 210", "210 cm, which is 2.1 m"),
+    ("PLAN-36", site("lamps: [{id: a, at: [2, -9], height: 400}]"), "height: 400", "400 cm, which is 4 m"),
+    ("PLAN-36", site("objects: [{id: v, kind: vent, wall: front, height: 180}]"), "height: 180", "180 cm"),
+    ("PLAN-36", site("objects: [{id: b, kind: bin, wall: front, height: -3}]"), "height: -3", "below the ground"),
+    (
+        "PLAN-36",
+        site("objects: [{id: f, kind: fence, wall: front, along: 0 to 4, out: 3, height: 180}]"),
+        "height: 180",
+        "is it 180 cm",
+    ),
+    (
+        "PLAN-36",
+        "units: feet\n" + site("", "{id: cam, mount: {wall: front, height: 102}}").replace("2.7", "9"),
+        "height: 102",
+        "is it 102 in, which is 8 ft 6 in",
+    ),
     # outlines
     (
         "PLAN-25",
@@ -197,3 +224,27 @@ def test_a_camera_on_a_pole_is_not_inside_the_pole() -> None:
         "{id: cam, mount: {at: [5, -9], height: 3, to: pole}, aim: a}",
     )
     assert read(text).plan is not None, faults(text)
+
+
+def test_heights_that_can_be_meant_are_not_doubted() -> None:
+    tower = "house: {front: {faces: 180, width: 10}, depth: 7, storeys: 30}\n"
+    for text in (
+        site("", "{id: cam, mount: {wall: front, height: 8.6}, aim: {bearing: 180, tilt: 40}}"),  # on the chimney
+        site("", "{id: cam, mount: {wall: front, to: soffit}}"),
+        site("", "{id: cam, mount: {wall: front, out: 1, to: pole, height: 12}, aim: {bearing: 180, tilt: 40}}"),
+        site("", "{id: cam, mount: {at: [5, -9], height: 20}, aim: {bearing: 180, tilt: 40}}"),
+        site("", "{id: cam, mount: {wall: front, height: 2.6}, aim: {at: [5, -300], height: -20}}"),  # the valley
+        site("objects: [{id: c, kind: car, wall: front, out: 9, height: -1}]"),  # a drive that falls
+        site("objects: [{id: v, kind: vent, wall: front, height: 5}]"),  # in the gable
+        tower + "cameras: [{id: cam, mount: {wall: front, height: 75}}]\n",
+        tower + "cameras: [{id: cam, mount: {wall: front, storey: 30, height: 2}}]\n",
+        tower + "cameras: [{id: cam, mount: {at: [5, -1], height: 75}, aim: {bearing: 180}}]\n",
+        site("", "{id: cam, mount: {wall: front, height: -1}}").replace("depth: 7", "depth: 7, base: 2"),
+    ):
+        assert read(text).plan is not None, faults(text)
+
+
+def test_a_slip_in_a_storeys_height_is_told_by_the_number_written() -> None:
+    text = "house: {front: {faces: 180, width: 10}, depth: 7, storeys: 2}\n"
+    fault = only(text + "cameras: [{id: cam, mount: {wall: front, storey: 2, height: 240}}]\n")
+    assert (fault.code, fault.hint) == ("PLAN-36", "is it 240 cm, which is 2.4 m? write the unit with it")

@@ -157,6 +157,12 @@ FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
             "a place that can't be built",
             "The plan reads, but its solids can't be made of triangles that rays can be cast at.",
         ),
+        "PLAN-36": FaultInfo(
+            "a height that can't be meant",
+            "`height` counts up from the ground at the wall's foot (with `storey`, from its floor). This one lies "
+            "below the ground, or far above the wall and any roof over it. Often centimetres or millimetres "
+            "written as metres.",
+        ),
         "PLAN-90": FaultInfo(
             "a deviation has run out",
             "A finding was accepted until a date that is past. Agree on it again, or put the finding right.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from oneclimb.plan.faults import UnreadableError
+from oneclimb.plan.heights import check_height
 from oneclimb.plan.here import Here, nearest
 from oneclimb.plan.model import Area, Lamp, Object, Vec
 from oneclimb.plan.outline import anticlockwise, crosses
@@ -48,6 +49,7 @@ def read_lamp(here: Here, targets: Mapping[str, Area | Object]) -> Lamp | None:
         return None
     if aim == placed.xyz:
         here.fault("aim", "PLAN-30", "the lamp is aimed at its own place")
+    check_height(here, placed.z, placed.building, placed.out)
     return Lamp(here.thing[1], placed, here.maybe("lumens", "flux"), kind, beam, aim, lit, range_, shade)
 
 

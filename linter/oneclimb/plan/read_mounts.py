@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from oneclimb.plan.heights import check_height
 from oneclimb.plan.here import Here
 from oneclimb.plan.model import Aim, Area, Mount, Object, Spot, Vec
 from oneclimb.plan.read_ground import target
@@ -43,6 +44,7 @@ def read_mount(here: Here, shape: str, point: Vec | None) -> Mount | None:
     if placed is None:
         return None
     _on_wall(mount, placed, to)
+    check_height(mount, placed.z, placed.building, placed.out)
     normal = _faces(here, placed, to, point)
     if arm and normal == (0.0, 0.0, 0.0):
         mount.fault("arm", "PLAN-30", "an arm needs a wall to reach out from")

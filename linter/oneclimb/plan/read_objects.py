@@ -8,6 +8,7 @@ from itertools import pairwise
 from msgspec import Struct
 from msgspec.structs import replace
 
+from oneclimb.plan.heights import check_height
 from oneclimb.plan.here import Here
 from oneclimb.plan.kinds import KINDS, Usual
 from oneclimb.plan.model import Building, Object, Shape, Spot, Vec2, Wall
@@ -29,6 +30,7 @@ def read_object(here: Here) -> tuple[Object, ...]:
     sizes = _sizes(here, usual, placed)
     if sizes is None:
         return ()
+    check_height(here, placed.z, placed.building, placed.out, tall=sizes.tall)
     trunk = _trunk(here, usual, sizes.tall)
     if trunk:
         sizes = replace(sizes, tall=sizes.tall - trunk[0])
@@ -173,6 +175,7 @@ def _segments(here: Here, usual: Usual, line: Drawn) -> tuple[Object, ...]:
         if value <= 0:
             here.fault(key if here.has(key) else "", "PLAN-26", f"`{key}` is nothing: it must be more than 0")
             return ()
+    check_height(here, line.z, tall=tall)
     made = []
     for i, (a, b) in enumerate(pairwise(line.points)):
         length = distance(a, b)
