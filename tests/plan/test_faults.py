@@ -248,3 +248,30 @@ def test_a_slip_in_a_storeys_height_is_told_by_the_number_written() -> None:
     text = "house: {front: {faces: 180, width: 10}, depth: 7, storeys: 2}\n"
     fault = only(text + "cameras: [{id: cam, mount: {wall: front, storey: 2, height: 240}}]\n")
     assert (fault.code, fault.hint) == ("PLAN-36", "is it 240 cm, which is 2.4 m? write the unit with it")
+
+
+NO_HOUSE = "house: {front: {faces: 1, width: 0}, depth: 3}\n"
+BAD_GATE = "areas: [{id: gate, for: detect, wall: front, along: 8 to 7}]\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        (site(BAD_GATE, "{id: cam, mount: {wall: front}, aim: gate, watches: [gate]}"), "PLAN-22"),
+        (site(BAD_GATE + "lamps: [{id: a, wall: front, aim: gate}]"), "PLAN-22"),
+        (
+            site(
+                "objects: [{id: bin, kind: bin, wall: front, tall: 0}]",
+                "{id: cam, mount: {wall: front}, aim: bin, watches: [bin]}",
+            ),
+            "PLAN-26",
+        ),
+        (site("cables: [{id: k, camera: cam}]", "{id: cam, mount: {wall: frnt}}"), "PLAN-19"),
+        (f"{NO_HOUSE}cameras: [{{id: cam, mount: {{wall: front}}}}]\n", "PLAN-26"),
+        (f"{NO_HOUSE}cameras: [{{id: cam, mount: {{wall: front, building: house}}}}]\n", "PLAN-26"),
+        (f"{NO_HOUSE}cameras: [{{id: cam, mount: {{wall: front, to: soffit}}}}]\n", "PLAN-26"),
+        (f"{NO_HOUSE}cameras: [{{id: c, mount: {{at: [9, 9]}}, aim: {{bearing: 0}}, watches: [front]}}]\n", "PLAN-26"),
+    ],
+)
+def test_what_leans_on_a_thing_with_a_fault_has_none_of_its_own(text: str, code: str) -> None:
+    assert only(text).code == code

@@ -198,3 +198,10 @@ class UnreadableError(Exception):
     def __init__(self, code: str, text: str, hint: str = "") -> None:
         super().__init__(text)
         self.code, self.text, self.hint = code, text, hint
+
+
+class ToldError(UnreadableError):
+    """What leans on a thing that couldn't be read: that thing's own fault is told, so this one is not."""
+
+    def __init__(self) -> None:
+        super().__init__("", "this leans on a thing with a fault of its own")

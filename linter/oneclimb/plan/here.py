@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from msgspec import Struct, field
 
 from oneclimb.api import Ref
-from oneclimb.plan.faults import UnreadableError
+from oneclimb.plan.faults import ToldError, UnreadableError
 from oneclimb.plan.limits import Limits, passed
 from oneclimb.plan.model import Building, Wall
 from oneclimb.plan.say import Tape
@@ -66,10 +66,22 @@ class Context(Struct):
     def building(self, name: str | None) -> Building:
         """A building by id, or the first."""
         if not self.buildings:
+            if self.roofless():
+                raise ToldError
             raise UnreadableError("PLAN-33", "there is no house to measure from", "write `house:`, or `at: [x, y]`")
         if name is None:
             return next(iter(self.buildings.values()))
+        if self.lost(name, self.buildings, "building"):
+            raise ToldError
         return pick(name, self.buildings, "building")
+
+    def roofless(self) -> bool:
+        """Whether a building of the plan couldn't be read, so that its walls aren't known."""
+        return any(kind == "building" and name not in self.buildings for kind, name in self.paths)
+
+    def lost(self, name: str, known: Mapping[str, Any], *kinds: str) -> bool:
+        """Whether the plan has a thing of that name and kind that couldn't be read."""
+        return name not in known and any((kind, name) in self.paths for kind in kinds)
 
     def wall(self, name: str, building: str | None = None) -> tuple[Building, Wall]:
         """A wall by its id, of the building named, or of the first."""
@@ -140,6 +152,8 @@ class Here:
         """What ``read`` gives, or ``None`` with its fault on record at the key."""
         try:
             return read()
+        except ToldError:
+            return None
         except UnreadableError as error:
             self.fault(key, error.code, error.text, error.hint)
         except BadQuantity as error:

@@ -32,12 +32,12 @@ def read_buildings(c: Context, data: Mapping[str, Any]) -> tuple[Building, ...]:
     built: list[Building] = []
     for path, entry in entries:
         here = Here(c, entry, path, ("building", entry["id"]))
+        c.paths.setdefault(("building", entry["id"]), path)
         building = here.tried("", partial(_building, here))
         if building and building.id in c.buildings:
             here.fault("id", "PLAN-18", f"another building is already called `{building.id}`")
         elif building:
             c.buildings[building.id] = building
-            c.paths["building", building.id] = path
             built.append(building)
     return tuple(built)
 

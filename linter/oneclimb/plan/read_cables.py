@@ -14,6 +14,8 @@ from oneclimb.plan.where import is_placed, spot
 def read_cable(here: Here, cameras: Mapping[str, Camera]) -> Cable | None:
     """A cable of the list ``cables``."""
     camera = here.data.get("camera", "")
+    if here.c.lost(camera, cameras, "camera"):
+        return None
     if camera and camera not in cameras:
         here.fault("camera", "PLAN-19", f"no camera is called `{camera}`", nearest(camera, cameras))
         return None

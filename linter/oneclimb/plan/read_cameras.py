@@ -163,10 +163,10 @@ def _mask_outline(here: Here) -> tuple[tuple[float, float], ...]:
 def _watches(here: Here, targets: Mapping[str, Area | Object]) -> tuple[str, ...]:
     here.absent("watches", "every wanted area in its frame")
     for i, name in enumerate(here.data.get("watches", ())):
-        if name in targets:
+        if name in targets or here.c.lost(name, targets, "area", "object"):
             continue
         walls = {wall.id for house in here.c.buildings.values() for wall in house.walls}
-        if name not in walls:
+        if name not in walls and not here.c.roofless():
             text = f"no area, object or wall is called `{name}`"
             hint = nearest(name, [*targets, *sorted(walls)])
             here.c.faults.append(Raw("PLAN-19", text, (*here.path, "watches", i), hint))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from oneclimb.plan.faults import UnreadableError
+from oneclimb.plan.faults import ToldError, UnreadableError
 from oneclimb.plan.heights import check_height
-from oneclimb.plan.here import Here, nearest
+from oneclimb.plan.here import Context, Here, nearest
 from oneclimb.plan.model import Area, Lamp, Object, Vec
 from oneclimb.plan.outline import anticlockwise, crosses
 from oneclimb.plan.where import centre, patch, spot
@@ -55,13 +55,15 @@ def read_lamp(here: Here, targets: Mapping[str, Area | Object]) -> Lamp | None:
 
 def _aimed(here: Here, targets: Mapping[str, Area | Object]) -> Vec | None:
     if isinstance(here.data["aim"], str):
-        return here.tried("aim", lambda: target(here.data["aim"], targets))
+        return here.tried("aim", lambda: target(here.c, here.data["aim"], targets))
     placed = spot(here.at("aim"))
     return placed.xyz if placed else None
 
 
-def target(name: str, targets: Mapping[str, Area | Object]) -> Vec:
+def target(c: Context, name: str, targets: Mapping[str, Area | Object]) -> Vec:
     """The point aimed at: the middle of an area at half the height that matters, or of an object."""
+    if c.lost(name, targets, "area", "object"):
+        raise ToldError
     if name not in targets:
         raise UnreadableError("PLAN-19", f"no area or object is called `{name}`", nearest(name, targets))
     thing = targets[name]

@@ -20,7 +20,7 @@ def aimed_at(here: Here, targets: Mapping[str, Area | Object]) -> tuple[Vec | No
     """The point a camera is aimed at, and the id it was named by; nothing where a bearing or no aim is written."""
     aim = here.data.get("aim")
     if isinstance(aim, str):
-        return here.tried("aim", lambda: target(aim, targets)), aim
+        return here.tried("aim", lambda: target(here.c, aim, targets)), aim
     if isinstance(aim, dict) and not ("bearing" in aim or "tilt" in aim):
         placed = spot(here.at("aim"))
         return (placed.xyz if placed else None), ""
@@ -35,6 +35,8 @@ def read_mount(here: Here, shape: str, point: Vec | None) -> Mount | None:
     eave = house.eave if house else None
     height, out = HOUSINGS[shape].height, 0.0
     if to == "soffit":
+        if house is None and here.c.roofless():
+            return None
         if eave is None:
             mount.fault("to", "PLAN-33", "there is no eave here to have a soffit", "write the house's `eave:`")
             return None
