@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oneclimb.plan.units import BadQuantity, any_quantity, quantity, span
+from oneclimb.plan.units import BadQuantity, any_quantity, comma_hint, quantity, span
 
 
 @pytest.mark.parametrize(
@@ -96,6 +97,33 @@ def test_a_range_keeps_its_order_and_the_last_unit_serves_both(text: str | float
 
 def test_a_range_in_feet_takes_bare_numbers_as_feet() -> None:
     assert span("8 to 11", "length", "feet") == pytest.approx((8 * 0.3048, 11 * 0.3048))
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("2,8", "a decimal point, not a comma: `2.8`"),
+        ("-2,8 m", "a decimal point, not a comma: `-2.8 m`"),
+        ("1,5 to 7,25", "a decimal point, not a comma: `1.5 to 7.25`"),
+        ("2,800 mm", "a decimal point, not a comma: `2.800 mm`; or, if thousands are meant, `2800 mm`"),
+        ("2.8", ""),
+        ("1,2,3", ""),
+        ("a,b", ""),
+        ("2, 8", ""),
+    ],
+)
+def test_a_decimal_comma_is_told_with_what_to_write(text: str, hint: str) -> None:
+    assert comma_hint(text) == hint
+
+
+def _share(text: str) -> float:
+    return quantity(text, "share")
+
+
+@pytest.mark.parametrize("read", [any_quantity, _share])
+def test_a_quantity_with_a_decimal_comma_says_so(read: Callable[[str], float]) -> None:
+    with pytest.raises(BadQuantity, match=r"not a comma: `2\.5 %`"):
+        read("2,5 %")
 
 
 @pytest.mark.parametrize("text", ["8 to", "to 8", "1 to 2 to 3", "a to b"])

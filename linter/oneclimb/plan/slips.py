@@ -12,6 +12,7 @@ from oneclimb.plan.faults import Fault
 from oneclimb.plan.here import Path, nearest
 from oneclimb.plan.origins import span_at
 from oneclimb.plan.text import Document
+from oneclimb.plan.units import comma_hint
 
 _TYPES = {
     "object": "keys of its own",
@@ -83,7 +84,19 @@ def _unknown(slip: Slip) -> Iterator[Fault]:
     known = list(part.get("properties", ()))
     for key in slip.error.instance:
         if key not in known and not any(re.search(pattern, key) for pattern in part.get("patternProperties", ())):
-            yield slip.fault("PLAN-11", f"no key `{key}` here", nearest(key, known), below=key)
+            hint = _split(slip.error.instance, key) or nearest(key, known)
+            yield slip.fault("PLAN-11", f"no key `{key}` here", hint, below=key)
+
+
+def _split(instance: Mapping[str, Any], key: str) -> str:
+    """Where ``{height: 2,8}`` has made a key of the decimals: how to write the number."""
+    keys = list(instance)
+    before = keys[keys.index(key) - 1] if key != keys[0] else ""
+    number = instance.get(before)
+    if instance[key] is not None or not isinstance(number, int) or isinstance(number, bool):
+        return ""
+    hint = comma_hint(f"{number},{key}")
+    return f"{hint} for `{before}`" if hint else ""
 
 
 def _missing(slip: Slip) -> Iterator[Fault]:
@@ -104,7 +117,9 @@ def _word(slip: Slip) -> Iterator[Fault]:
 
 
 def _form(slip: Slip) -> Iterator[Fault]:
-    yield slip.fault("PLAN-15", f"{_shown(slip.error.instance)} is not {slip.says or 'written as it should be'}")
+    value = slip.error.instance
+    says = slip.says or "written as it should be"
+    yield slip.fault("PLAN-15", f"{_shown(value)} is not {says}", comma_hint(str(value)))
 
 
 def _length(slip: Slip) -> Iterator[Fault]:

@@ -82,13 +82,32 @@ def _single(text: str, kind: str, units: Units) -> float:
     factors = _FACTORS[kind]
     unit = (match[2] or "") if match else ""
     if not match or not (unit in factors or (kind == "length" and not unit)):
-        raise BadQuantity(f"{text!r} is not {SHOWN[kind]}")
+        raise BadQuantity(_with_comma(f"{text!r} is not {SHOWN[kind]}", text))
     number = _finite(float(match[1]), text)
     if kind == "length" and not unit:
         return number * (FOOT if units == "feet" else 1.0)
     if unit.endswith("F"):
         return (number - 32.0) / 1.8
     return _finite(number * factors[unit], text)
+
+
+_COMMA = re.compile(r"(?<![0-9,.])([0-9]{1,9}),([0-9]{1,3})(?![0-9,.])")
+
+
+def comma_hint(text: str) -> str:
+    """What to write where a comma stands in a number; nothing where none does."""
+    text = text[:200]
+    found = _COMMA.search(text)
+    if not found:
+        return ""
+    point, joined = _COMMA.sub(r"\1.\2", text), _COMMA.sub(r"\1\2", text)
+    thousands = f"; or, if thousands are meant, `{joined}`" if len(found[2]) == 3 else ""
+    return f"a decimal point, not a comma: `{point}`{thousands}"
+
+
+def _with_comma(message: str, text: str) -> str:
+    hint = comma_hint(text)
+    return f"{message} ({hint})" if hint else message
 
 
 def _finite(number: float, text: str) -> float:
@@ -124,4 +143,4 @@ def any_quantity(value: str | float, units: Units = "metres") -> float:
     for kind in ("length", "share", "angle", "power", "energy", "temperature", "rate", "flux", "wavelength"):
         if not unit or (unit[2] or "") in _FACTORS[kind]:
             return quantity(value, kind, units)
-    raise BadQuantity(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg")
+    raise BadQuantity(_with_comma(f"{value!r} is not a quantity, such as 20 %, 0.5 m or 15 deg", value))
