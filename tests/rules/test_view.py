@@ -338,6 +338,20 @@ def test_tilting_down_is_offered_where_it_clears_and_keeps_the_lawn() -> None:
     assert kit.hold_remedies(text, "VIEW-02") >= 1
 
 
+def test_a_tilt_that_takes_only_the_faces_out_says_that_legs_may_still_show() -> None:
+    """By the angles: the frame's upper edge lies below the nearest face, and above the feet below it."""
+    near = AREAS.replace("out: 3 to 9", "out: 1 to 4")
+    text = plan("{bearing: 0, tilt: 32}", back=12, areas=near)
+    tilted = only(text, "VIEW-02").remedies[0]
+    assert tilted.text.endswith("(faces leave the picture; legs may still show)")
+    assert tilted.after
+    assert tilted.after.value == 0.0
+    tilt = float(re.search(r"'tilt': '([\d.]+) deg'", repr(tilted.edits))[1])  # type: ignore[index]
+    edge = tilt - math.degrees(math.atan(math.tan(math.radians(42.5)) * 9 / 16))
+    face, feet = (math.degrees(math.atan((2.8 - height) / 12.5)) for height in (1.6, 0.0))
+    assert face < edge < feet
+
+
 def test_what_lies_beyond_the_boundary_is_asked_where_the_plan_is_silent() -> None:
     text = plan().replace("beyond: {front: public way, others: neighbour}\n", "")
     assert [c.ref.path for c in kit.look(text).cannot_tell if c.code == "VIEW-02"] == ["site/site/beyond"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
@@ -31,7 +32,7 @@ class OverlapSettings(Settings, frozen=True):
 
 
 class NeighbourOverlap(Rule["Camera"]):
-    """The most detail, unmasked, of a person on others' ground or at their windows."""
+    """The most detail, unmasked, of a person whose face shows on others' ground, or at their windows."""
 
     info = Info(
         code="VIEW-02",
@@ -55,7 +56,7 @@ class NeighbourOverlap(Rule["Camera"]):
             shown = sorted((part for kind, part in parts if kind == key), key=lambda part: -part.detail)
             most = shown[0].detail if shown else 0.0
             yield Reading(
-                Figure("detail beyond one's own ground", most, "px/m"),
+                Figure("detail of faces and windows beyond one's own ground", most, "px/m"),
                 Ref("camera", subject.id, "aim"),
                 key,
                 related=tuple(
@@ -105,7 +106,7 @@ def _worded(part: Part, q: Query, *, finest: bool) -> str:
 def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iterator[Remedy]:
     """Turning or tilting, tried; a mask by its place in the frame; an agreement."""
     if key == PRIVATE:
-        ways = (*moves.down(camera), *moves.turn(camera))
+        ways = (*_faces_out(moves.down(camera)), *moves.turn(camera))
         yield from moves.offered(q, ways, moves.StillSees(camera, q))
     cover = q.of(COVER, camera)
     spared = [part for part in parts[:NAMED] if key == PRIVATE or _free(part, cover)]
@@ -114,6 +115,16 @@ def _remedies(camera: Camera, key: str, parts: Sequence[Part], q: Trial) -> Iter
         yield Remedy(f"mask in the camera itself: {boxes}; then write the mask in the plan as set in the camera")
     if key == PRIVATE:
         yield Remedy("agree it with them, and write in the plan who agreed, when and to what")
+
+
+def _faces_out(tilts: Iterable[moves.Move]) -> Iterator[moves.Move]:
+    """The same moves, with what the figure leaves out: it counts people by their faces, which go out of frame first."""
+    for move in tilts:
+        yield moves.Move(partial(_legs_show, move), move.steps)
+
+
+def _legs_show(move: moves.Move, i: int) -> str:
+    return f"{move.words(i)} (faces leave the picture; legs may still show)"
 
 
 def _free(part: Part, cover: Cover) -> bool:
