@@ -323,3 +323,42 @@ def test_a_move_is_worded_by_the_place_it_leads_to() -> None:
         shift = float(str(change.by).removesuffix(" m")) + 0.1
         assert right.words(i) == f"move porch {world.say.tape(shift)} to the right along its wall"
     assert right.words(0) == "move porch 0.15 m to the right along its wall"
+
+
+def past_a_pipe(*, mirrored: bool = False) -> str:
+    """A camera at a corner that looks along the front past a pipe, at ground it must not turn away from."""
+
+    def at(*along: float) -> str:
+        return " to ".join(f"{end:.2f} m" for end in (sorted(10.4 - end for end in along) if mirrored else along))
+
+    return f"""
+site: {{place: [44.9, -72.6], coast: 200 km, weather: [frost]}}
+house: {{front: {{faces: 165, width: 10.4}}, depth: 7.5, eave: {{height: 4.5, depth: 0.35}}, surface: weathered wood}}
+objects: [{{id: pipe, kind: downpipe, wall: front, along: {at(9.7)}, surface: white plastic}}]
+areas:
+  - {{id: step, for: recognise, wall: front, along: {at(3.0, 4.3)}, out: 1.2}}
+  - {{id: yard, for: detect, wall: front, along: {at(0, 7.3)}, out: 1.2 to 10.4}}
+cameras:
+  - {{id: cam, shape: turret, pixels: 2560 x 1440, view: 84 deg, infrared: 20 m, aim: step,
+     mount: {{wall: front, along: {at(10.05)}, height: 2.5}}}}
+"""
+
+
+@pytest.mark.parametrize(("mirrored", "side"), [(False, "left"), (True, "right")])
+def test_where_no_move_cures_it_a_turn_away_is_offered_that_helps_in_part(mirrored: bool, side: str) -> None:
+    text = past_a_pipe(mirrored=mirrored)
+    (finding,) = (f for f in kit.look(text).findings if f.code == "GLARE-01" and f.key == "object/pipe")
+    turned = finding.remedies[0]
+    assert re.fullmatch(rf"turn cam \d+° to the {side}: expect part of the view back", turned.text)
+    assert turned.partial
+    assert finding.figure
+    assert turned.after
+    assert turned.after.value <= 0.9 * finding.figure.value
+    assert kit.hold_remedies(text, "GLARE-01") >= 1
+
+
+def test_where_a_move_cures_it_no_half_measure_is_offered() -> None:
+    (finding,) = (f for f in kit.look(failing("GLARE-01")).findings if f.code == "GLARE-01")
+    moved = [remedy for remedy in finding.remedies if remedy.edits and "paint" not in remedy.text]
+    assert moved
+    assert not any(remedy.partial for remedy in moved)

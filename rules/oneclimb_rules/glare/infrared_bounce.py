@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from msgspec.structs import replace
-
 from oneclimb.api import (
     Change,
     Figure,
@@ -26,6 +24,7 @@ from oneclimb.api import (
 from oneclimb.plan.model import Camera
 from oneclimb.study import NIGHT
 from oneclimb_rules import moves
+from oneclimb_rules.glare.partly import in_part, turned_away
 from oneclimb_rules.glare.shares import gives, lost
 from oneclimb_rules.words import called
 
@@ -131,8 +130,8 @@ def place(part: Contribution, q: Query) -> str:
 
 
 def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
-    """What people have: arm, turn, move, lower (first of all under a soffit), a separate lamp, matt paint; for its own
-    pane a seal, or light from outside.
+    """What people have: arm, turn, move, lower (first of all under a soffit), a separate lamp, matt paint; where no
+    move cures it a turn that helps in part; for its own pane a seal, or light from outside.
     """
     if thing.field == PANE:
         yield Remedy(
@@ -143,7 +142,10 @@ def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
     lower = tuple(moves.lower(camera, q))
     others = (*moves.arm(camera, q), *moves.turn(camera), *moves.along(camera, q, away_from=thing))
     options = (*lower, *others) if thing.field == "eave" else (*others, *lower)
-    yield from moves.offered(q, options, moves.StillSees(camera, q))
+    sees = moves.StillSees(camera, q)
+    cures = tuple(moves.offered(q, options, sees))
+    away = None if cures else turned_away(camera, thing, q, sees)
+    yield from (away,) if away else cures
     yield Remedy(
         f"turn its own infrared off and light the ground from a separate infrared lamp {q.say.tape(ASIDE)} aside"
     )
@@ -154,7 +156,7 @@ def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
             ladder=True,
         )
         if black:
-            yield replace(black, text=f"{black.text}: expect part of the view back") if black.partial else black
+            yield in_part(black)
 
 
 def paintable(thing: Ref, q: Query) -> bool:
