@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from oneclimb.plan.faults import FAULTS
+from oneclimb.plan.here import nearest
+from oneclimb.plan.kinds import KINDS
 from plan.written import CAMERA, HOUSE, faults, only, read, site, under
 
 CASES = [
@@ -278,3 +280,23 @@ BAD_GATE = "areas: [{id: gate, for: detect, wall: front, along: 8 to 7}]\n"
 )
 def test_what_leans_on_a_thing_with_a_fault_has_none_of_its_own(text: str, code: str) -> None:
     assert only(text).code == code
+
+
+@pytest.mark.parametrize(
+    ("kind", "meant"), [("downpip", "downpipe"), ("Car", "car"), ("wheelie bin", "bin"), ("TREE", "tree")]
+)
+def test_the_nearest_of_many_words_is_suggested(kind: str, meant: str) -> None:
+    assert only(site(f"objects: [{{id: o, kind: {kind}, at: [2, -9]}}]")).hint == f"did you mean `{meant}`?"
+
+
+def test_where_no_word_is_near_all_are_shown() -> None:
+    fault = only(site("objects: [{id: o, kind: lorry, at: [2, -9]}]"))
+    assert fault.hint == "known: " + ", ".join(f"`{kind}`" for kind in KINDS)
+
+
+def test_of_very_many_names_some_are_shown_and_the_rest_counted() -> None:
+    areas = ", ".join(f"{{id: a{i}, for: detect, wall: front, along: 2}}" for i in range(70))
+    fault = only(site(f"areas: [{areas}]", "{id: cam, mount: {wall: front}, aim: xxxxxxxxx}"))
+    assert fault.hint.endswith("`a6`, `a7` and 62 more")
+    words = [f"word-{i}" for i in range(100)]
+    assert nearest("lorry", words, "look").endswith("`word-7` and 92 more: look")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import difflib
 import math
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, MutableMapping
 from typing import Any, TypeVar
 
@@ -21,6 +22,8 @@ T = TypeVar("T")
 Path = tuple[str | int, ...]
 _MOST_NAMES, _LONGEST = 200, 64
 """names compared for a hint, and characters of them: a hint is not worth more time"""
+_ALL = 60
+"""names that are all listed in a hint"""
 _FAR = 1e7
 """m: no grid's coordinates are larger (a quarter of the way round the Earth)"""
 
@@ -94,14 +97,28 @@ def _trim(x: float) -> float:
     return round(x, 15) + 0.0
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """A hint naming the nearest of the known words."""
+def nearest(word: str, known: Iterable[str], more: str = "") -> str:
+    """A hint naming the nearest of the known words, or all of them; ``more`` says where to see very many."""
     names = list(known)
-    alike = [name for name in names if abs(len(name) - len(word)) < 4 and {name[:1], name[-1:]} & {word[:1], word[-1:]}]
-    close = difflib.get_close_matches(word[:_LONGEST], alike[:_MOST_NAMES], 1, 0.6)
+    written = word[:_LONGEST].lower()
+    near = [name for name in names if abs(len(name) - len(word)) < 4 and {name[:1], name[-1:]} & _ends(word)]
+    alike = {name.lower(): name for name in near[:_MOST_NAMES]}
+    close = [alike[name] for name in difflib.get_close_matches(written, alike, 1, 0.6)]
+    close = close or [name for name in names[:_MOST_NAMES] if name in re.split("[ _-]", written)]
     if close:
         return f"did you mean `{close[0]}`?"
-    return f"known: {', '.join(f'`{n}`' for n in names[:8])}{' …' if len(names) > 8 else ''}" if names else ""
+    if len(names) > _ALL:
+        return f"known: {_listed(names[:8])} and {len(names) - 8} more{f': {more}' if more else ''}"
+    return f"known: {_listed(names)}" if names else ""
+
+
+def _ends(word: str) -> set[str]:
+    ends = {word[:1], word[-1:]}
+    return ends | {end.lower() for end in ends} | {end.upper() for end in ends}
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(f"`{name}`" for name in names)
 
 
 def pick(name: str, known: Mapping[str, T], what: str) -> T:

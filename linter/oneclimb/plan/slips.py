@@ -14,6 +14,7 @@ from oneclimb.plan.origins import span_at
 from oneclimb.plan.text import Document
 from oneclimb.plan.units import comma_hint
 
+_SEE = "`oneclimb schema` lists them"
 _TYPES = {
     "object": "keys of its own",
     "array": "a list",
@@ -84,7 +85,7 @@ def _unknown(slip: Slip) -> Iterator[Fault]:
     known = list(part.get("properties", ()))
     for key in slip.error.instance:
         if key not in known and not any(re.search(pattern, key) for pattern in part.get("patternProperties", ())):
-            hint = _split(slip.error.instance, key) or nearest(key, known)
+            hint = _split(slip.error.instance, key) or nearest(key, known, _SEE)
             yield slip.fault("PLAN-11", f"no key `{key}` here", hint, below=key)
 
 
@@ -113,7 +114,7 @@ def _type(slip: Slip) -> Iterator[Fault]:
 def _word(slip: Slip) -> Iterator[Fault]:
     words = [str(word) for word in _listed(slip.error.validator_value)]
     value = slip.error.instance
-    yield slip.fault("PLAN-14", f"{slip.name} is not {_shown(value)}", nearest(str(value), words))
+    yield slip.fault("PLAN-14", f"{slip.name} is not {_shown(value)}", nearest(str(value), words, _SEE))
 
 
 def _form(slip: Slip) -> Iterator[Fault]:
