@@ -131,13 +131,63 @@ def test_no_permission_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
         ("a: b: c", "PLAN-05", (1, 5)),
         ("a: [1, 2", "PLAN-05", (2, 1)),
         ("\ta: 1", "PLAN-05", (1, 1)),
-        ("a: 'x", "PLAN-05", (1, 6)),
+        ("a: 'x", "PLAN-05", (1, 4)),
         ("a:\n - 1\n b: 2", "PLAN-05", (3, 2)),
     ],
 )
 def test_text_that_cannot_be_used_is_told_once_at_its_place(text: str, code: str, at: tuple[int, int]) -> None:
     fault = said(parse("x", text + "\n" if text.endswith("2") else text))
     assert (fault.code, (fault.span.line, fault.span.column)) == (code, at)
+
+
+OPENED = "the quote opened here is not closed on this line"
+
+
+@pytest.mark.parametrize("loader", [room.LOADER, yaml.SafeLoader])
+@pytest.mark.parametrize(
+    ("text", "at"),
+    [
+        ('a: 1\nb: "x\nc: 2\nd: 3\n', (2, 4)),
+        ("a: 'x\n", (1, 4)),
+        ("a: 'x", (1, 4)),
+        ('s: {a: "x}\nb: {c: "y"}\nd: 1\n', (1, 8)),  # closed by the quote that opens the next text
+        ("s:\n  a: 'x\n  b: 'y'\n", (2, 6)),
+        ("s:\r\n  a: 'é🎥\r\n  b: 'y'\r\n", (2, 6)),
+        ('a: "x\n# a comment\nb: [1, 2]\nl: ["y", "z"]\n', (1, 4)),
+        ('a: "x\nb: " y"\n', (1, 4)),
+        ('a: "x\nb: "y: z"\n', (1, 4)),
+        ('a: "two\n  lines"\nb: "x\nc: 2\n', (3, 4)),  # not the text that may be on two lines
+    ],
+)
+def test_a_missing_quote_is_told_where_it_was_opened(
+    monkeypatch: pytest.MonkeyPatch, loader: type, text: str, at: tuple[int, int]
+) -> None:
+    monkeypatch.setattr(room, "LOADER", loader)
+    fault = said(parse("x", text))
+    assert (fault.code, fault.text, (fault.span.line, fault.span.column)) == ("PLAN-05", OPENED, at)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ['a: "two\n  lines"\nb: [1\nc: 2\n', 'a: ["two\n  lines", [1}]\nc: 2\n', "a: 'Neighbour's'\n", 'a: "C:\\door"'],
+)
+def test_other_slips_are_not_laid_on_a_quote(text: str) -> None:
+    assert said(parse("x", text)).text != OPENED
+
+
+@pytest.mark.parametrize(
+    ("text", "at"),
+    [
+        ("a:\n\tb: 1\n", (2, 1)),
+        ("a:\n  b: 1\n\tc: 2\n", (3, 1)),
+        ("é: 🎥\r\na:\r\n  \t- 1\r\n", (3, 3)),
+        ("a:\n  - {b: 1}\n\t- {b: 2}\n", (3, 1)),
+    ],
+)
+def test_a_tab_that_indents_is_called_a_tab(text: str, at: tuple[int, int]) -> None:
+    fault = said(parse("x", text))
+    assert "tabs can't indent in YAML: put spaces in its place" in fault.text
+    assert (fault.code, (fault.span.line, fault.span.column)) == ("PLAN-05", at)
 
 
 def test_an_alias_bomb_costs_nothing() -> None:

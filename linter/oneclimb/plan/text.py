@@ -73,7 +73,7 @@ class _Parser:
         except StopReading as stop:
             return [*self.faults, stop.fault]
         except yaml.MarkedYAMLError as error:
-            return [*self.faults, syntax_fault(error)]
+            return [*self.faults, syntax_fault(error, self.text, LOADER)]
         except yaml.YAMLError:
             return [*self.faults, Fault("PLAN-05", "this text can't be read as YAML")]
         finally:
