@@ -82,6 +82,34 @@ def test_a_byte_that_is_not_utf8_is_told_with_its_place(tmp_path: Path) -> None:
     assert (fault.code, fault.span) == ("PLAN-03", Span(2, 5, 2, 6))
 
 
+@pytest.mark.parametrize(
+    ("raw", "what"),
+    [
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "a PNG picture"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", "a JPEG picture"),
+        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n", "a PDF document"),
+        (b"PK\x03\x04\x14\0\x06\0", "a ZIP archive"),
+        (bytes(range(255, -1, -1)), "a program's data"),
+        (b"\x7fELF\x02\x01\x01" + bytes(9), "a program's data"),
+    ],
+)
+def test_a_file_that_is_no_text_is_told_as_what_it_is(tmp_path: Path, raw: bytes, what: str) -> None:
+    file = tmp_path / "a.plan.yaml"
+    file.write_bytes(raw)
+    fault = said(read_document(str(file)))
+    assert (fault.code, fault.span) == ("PLAN-03", Span(1, 1, 1, 1))
+    assert f"this is {what}" in fault.text
+    assert "a plan is plain text" in fault.text
+
+
+def test_one_odd_character_makes_no_text_binary(tmp_path: Path) -> None:
+    file = tmp_path / "a.plan.yaml"
+    file.write_bytes(b"a: x\0y")
+    assert said(read_document(str(file))).code == "PLAN-04"
+    file.write_bytes("name: Schönhöfen\n".encode("latin-1"))
+    assert "save the plan as UTF-8" in said(read_document(str(file))).text
+
+
 def test_files_that_cannot_be_read_are_told_apart(tmp_path: Path) -> None:
     assert said(read_document(str(tmp_path))).text == "this is a folder or a device, not a plan's file"
     assert said(read_document(str(tmp_path / "none.plan.yaml"))).text == "there is no such file"

@@ -13,6 +13,22 @@ from oneclimb.plan.limits import Limits, passed
 _WIDE_MARKS = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
+_KNOWN = (
+    (b"\x89PNG", "a PNG picture"),
+    (b"\xff\xd8\xff", "a JPEG picture"),
+    (b"GIF8", "a GIF picture"),
+    (b"%PDF-", "a PDF document"),
+    (b"PK\x03\x04", "a ZIP archive, or a document of a word processor or spreadsheet"),
+    (b"\xd0\xcf\x11\xe0", "a document of an old word processor or spreadsheet"),
+    (b"\x1f\x8b", "a compressed file"),
+    (b"{\\rtf", "a document of a word processor"),
+)
+"""how files that are no plain text begin: the signatures of their own specifications"""
+_UNSEEN = bytes(n for n in range(32) if n not in b"\t\n\r\x1b")
+_BINARY = 0.05
+"""of the first bytes: more control characters than this no text has (estimate; random bytes have 0.11)"""
+
+
 class StopReading(Exception):  # noqa: N818 - it stops the reading, it is not a failure
     """The text can't be read on from here."""
 
@@ -46,14 +62,29 @@ def decode(raw: bytes) -> str:
     """UTF-8 text, without its byte order mark. Raises ``StopReading`` at the first byte that is not."""
     if raw.startswith(_WIDE_MARKS) or (raw[:4].count(0) and b"\x00" in raw[:2]):
         raise StopReading("PLAN-03", "this is UTF-16 or UTF-32 text: save the plan as UTF-8")
+    what = _no_text(raw)
+    if what:
+        raise StopReading("PLAN-03", f"this is {what}, not a plan: a plan is plain text, as a text editor saves it")
     raw = raw.removeprefix(codecs.BOM_UTF8)
     try:
         return raw.decode("utf-8")
     except UnicodeDecodeError as error:
         before = raw[: error.start].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
         raise StopReading(
-            "PLAN-03", "the text is not UTF-8 from here on: save the plan as UTF-8", after(before)
+            "PLAN-03",
+            "the character here is not UTF-8: save the plan as UTF-8 (in the editor: Save as, encoding UTF-8)",
+            after(before),
         ) from None
+
+
+def _no_text(raw: bytes) -> str:
+    """What a file is that is no text; empty for text."""
+    for begins, what in _KNOWN:
+        if raw.startswith(begins):
+            return what
+    head = raw[:1024]
+    unseen = len(head) - len(head.translate(None, _UNSEEN))
+    return "a program's data" if unseen > _BINARY * len(head) and unseen > 1 else ""
 
 
 class _Place(NamedTuple):
