@@ -89,7 +89,7 @@ def test_a_byte_that_is_not_utf8_is_told_with_its_place(tmp_path: Path) -> None:
         (b"\xff\xd8\xff\xe0\0\x10JFIF", "a JPEG picture"),
         (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n", "a PDF document"),
         (b"PK\x03\x04\x14\0\x06\0", "a ZIP archive"),
-        (bytes(range(255, -1, -1)), "a program's data"),
+        (bytes(range(1, 256)), "a program's data"),
         (b"\x7fELF\x02\x01\x01" + bytes(9), "a program's data"),
     ],
 )
