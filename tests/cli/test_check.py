@@ -176,6 +176,14 @@ def test_an_owner_s_file_that_cannot_be_used_stops_the_call(site: Path) -> None:
         assert "no plan was reviewed" in done.stderr
 
 
+def test_a_plan_given_as_the_owner_s_file_is_told_in_one_line(site: Path) -> None:
+    done = oneclimb("check", "a.plan.yaml", "--owner", "a.plan.yaml", cwd=site)
+    assert done.returncode == 2
+    told, end = done.stderr.splitlines()
+    assert "error: PLAN-11 this is a plan, not an owner's file" in told
+    assert "no plan was reviewed" in end
+
+
 def test_the_report_never_goes_over_the_owner_s_file(site: Path) -> None:
     (site / "owner.yaml").write_text("settings: {}\n", encoding="utf-8")
     done = oneclimb("check", "a.plan.yaml", "--owner", "owner.yaml", "--output", "owner.yaml", cwd=site)

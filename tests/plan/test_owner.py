@@ -7,6 +7,7 @@ from pathlib import Path
 from oneclimb.plan.limits import Limits
 from oneclimb.plan.owner import Owner, load_owner
 from oneclimb.plan.schema import OWNER, compose
+from plan.written import HOUSE, only, site, under
 
 SCHEMA = compose({}, (), OWNER)
 
@@ -38,3 +39,22 @@ def test_an_owners_file_has_faults_like_a_plan(tmp_path: Path) -> None:
     assert codes("deviations: [{code: SEAL-01, at: b, reason: c, agreed: d, until: 2026-02-30}]") == ["PLAN-27"]
     assert codes("settings: {GLARE-01: {warning: 3 furlongs}}") == ["PLAN-15"]
     assert codes("settings: {}", Limits(file_bytes=3)) == ["PLAN-02"]
+
+
+def test_a_plan_given_as_an_owners_file_is_told_in_one_line(tmp_path: Path) -> None:
+    file = tmp_path / "a.plan.yaml"
+    file.write_text(site("settings: {GLARE-01: {warning: 10 %}}"), encoding="utf-8")
+    found = load_owner(str(file), SCHEMA)
+    assert not isinstance(found, Owner)
+    (fault,) = found
+    assert (fault.code, fault.text) == ("PLAN-11", "this is a plan, not an owner's file: it has `cameras`")
+    assert under(fault, file.read_text(encoding="utf-8")) == "cameras"
+
+
+def test_an_owners_file_given_as_a_plan_is_told_in_one_line() -> None:
+    for text in ("settings: {}\n", "version: 1\ndeviations: []\n", "settings: {GLARE-01: {warning: x}}\n"):
+        fault = only(text)
+        assert (fault.code, fault.span.line) == ("PLAN-12", 1)
+        assert "this looks like an owner's file, not a plan" in fault.text
+        assert "--owner" in fault.hint
+    assert "owner" not in only(HOUSE).text

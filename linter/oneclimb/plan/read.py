@@ -11,7 +11,7 @@ from oneclimb.plan.faults import Fault
 from oneclimb.plan.here import Context
 from oneclimb.plan.limits import Limits
 from oneclimb.plan.model import Area, Object, Plan
-from oneclimb.plan.origins import Origins, locate
+from oneclimb.plan.origins import Origins, locate, span_at
 from oneclimb.plan.read_plan import read_plan, targets_of
 from oneclimb.plan.schema import check
 from oneclimb.plan.sense import Solids
@@ -60,13 +60,22 @@ def load_document(
     limits = limits or Limits()
     faults = check(schema, document, limits)
     if faults:
-        return Loaded(document.path, document, None, faults)
+        return Loaded(document.path, document, None, _an_owners(document) or faults)
     c = Context(_units(document.data), limits)
     plan, solids = read_plan(c, document.data, kinds, schema)
     if c.faults:
         return Loaded(document.path, document, None, locate(c, document, document.data), None)
     source = Source(document.data, c, kinds, schema, solids, targets_of(plan.objects, plan.areas))
     return Loaded(document.path, document, plan, (), Origins(document, document.data, c, schema, kinds), source)
+
+
+def _an_owners(document: Document) -> tuple[Fault, ...]:
+    """The one fault of an owner's file that was given in a plan's place."""
+    if not document.data or not document.data.keys() <= {"version", "settings", "deviations"}:
+        return ()
+    text = "this looks like an owner's file, not a plan: it has no `cameras`"
+    span = span_at(document, document.data, ())
+    return (Fault("PLAN-12", text, span, "give an owner's file with --owner, beside the plans"),)
 
 
 def _units(data: Mapping[str, Any]) -> Any:
