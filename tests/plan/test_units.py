@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oneclimb.plan.units import BadQuantity, any_quantity, comma_hint, quantity, span
+from oneclimb.plan.units import BadQuantity, any_quantity, awg, comma_hint, quantity, span
 
 
 @pytest.mark.parametrize(
@@ -56,10 +56,57 @@ def test_a_bare_length_is_in_the_plans_units() -> None:
         ("512 kbit/s", "rate", 0.512),
         ("800 lm", "flux", 800.0),
         ("850 nm", "wavelength", 850.0),
+        ("12 V", "volts", 12.0),
+        ("128 GB", "data", 128.0),
+        ("4 TB", "data", 4000.0),  # decimal, as makers count
+        ("4 TB", "bulk data", 4.0),
+        ("600 GB", "bulk data", 0.6),
+        ("14 days", "days", 14.0),
+        (14, "days", 14.0),
+        ("2 weeks", "days", 14.0),
+        ("1/30 s", "seconds", 1 / 30),
+        ("1/25", "seconds", 0.04),
+        ("20 s", "seconds", 20.0),
+        ("40 ms", "seconds", 0.04),
+        ("1.4 m/s", "speed", 1.4),
+        ("36 km/h", "speed", 10.0),
+        ("5 mph", "speed", 2.2352),  # the international mile is 1609.344 m
+        ("2 lx", "light", 2.0),
+        ("-61 dBm", "decibels", -61.0),
+        ("2 dBi", "decibels", 2.0),
+        ("0.5 mm2", "cross-section", 0.5),
+        ("1.5 mm²", "cross-section", 1.5),
+        # printed wire tables: 24 AWG 0.205 mm², 18 AWG 0.823 mm²
+        ("24 AWG", "cross-section", pytest.approx(0.205, abs=5e-4)),
+        ("18 AWG", "cross-section", pytest.approx(0.823, abs=5e-4)),
     ],
 )
 def test_other_quantities_are_read_in_their_units(text: str | float, kind: str, value: float) -> None:
-    assert quantity(text, kind) == pytest.approx(value)
+    assert quantity(text, kind) == (value if not isinstance(value, float) else pytest.approx(value))
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("1/0 s", "seconds"),
+        ("1/0", "seconds"),
+        ("128", "data"),
+        (4, "bulk data"),
+        ("24", "cross-section"),
+        (0.5, "cross-section"),
+        ("2.5 AWG", "cross-section"),
+        ("99 AWG", "cross-section"),
+        ("1/2 V", "volts"),
+    ],
+)
+def test_a_size_that_could_be_meant_in_several_units_or_is_nonsense_is_refused(text: str | float, kind: str) -> None:
+    with pytest.raises(BadQuantity):
+        quantity(text, kind)
+
+
+@pytest.mark.parametrize(("text", "gauge"), [("24 AWG", 24.0), ("24AWG", 24.0), ("0.5 mm2", None)])
+def test_a_gauge_is_told_from_a_cross_section(text: str, gauge: float | None) -> None:
+    assert awg(text) == gauge
 
 
 @pytest.mark.parametrize("text", ["", "m", "two m", "2,7 m", "1:30", "2.7 furlongs", "1e3 m", "0x10", "inf", "8 to 11"])
@@ -132,7 +179,20 @@ def test_what_is_not_a_range_is_refused(text: str) -> None:
         span(text)
 
 
-@pytest.mark.parametrize(("text", "value"), [("20 %", 0.2), ("2 ft", 0.6096), ("15 deg", 15.0), (0.5, 0.5), ("3", 3.0)])
+LIMITS = [
+    ("20 %", 0.2),
+    ("2 ft", 0.6096),
+    ("15 deg", 15.0),
+    (0.5, 0.5),
+    ("3", 3.0),
+    ("14 days", 14.0),
+    ("1/25 s", 0.04),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [*LIMITS, ("-67 dBm", -67.0), ("2 TB", 2000.0), ("3 V", 3.0), ("2 lx", 2.0)]
+)
 def test_a_limits_unit_tells_what_it_is_a_quantity_of(text: str | float, value: float) -> None:
     assert any_quantity(text) == pytest.approx(value)
 
