@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import time
 from typing import Any
 
 import pytest
@@ -14,7 +15,7 @@ from oneclimb.plan.edit import TextEdit, apply_text, edited, text_edits
 from oneclimb.plan.faults import Span
 from oneclimb.plan.text_edit import flow
 from plan.strategies_plan import plans, written
-from plan.written import DATA, plan_of, read, site
+from plan.written import DATA, HOUSE, plan_of, read, site
 
 TWO = (DATA / "two-cameras.plan.yaml").read_text(encoding="utf-8")
 ODD = (DATA / "odd-site.plan.yaml").read_text(encoding="utf-8")
@@ -280,3 +281,12 @@ def test_what_is_tried_is_what_is_printed(data: dict[str, Any], seed: int, style
         return
     again = read(apply_text(text, text_edits(before, changes)))
     assert again.plan == tried.plan, (changes, again.faults, tried.faults)
+
+
+def test_many_edits_of_one_long_plan_are_soon_made() -> None:
+    listed = "".join(f"  - id: c{i}\n    mount: {{wall: front, along: {i / 100}, height: 2.6}}\n" for i in range(990))
+    loaded = read(f"{HOUSE}cameras:\n{listed}")
+    start = time.perf_counter()
+    edits = [text_edits(loaded, [change(f"camera/c{i}/mount.height", "2.8 m")]) for i in range(0, 990, 2)]
+    assert time.perf_counter() - start < 0.5  # some 2 s where the lines are counted anew for each
+    assert [edit.text for (edit,) in edits] == ["2.8 m"] * 495

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -42,7 +43,7 @@ def text_edits(loaded: Loaded, changes: Iterable[Change]) -> tuple[TextEdit, ...
         data, paths = changed(source.data, plan, origins, changes)
     except UnreadableError as error:
         raise ValueError(error.text) from error
-    lines = _Lines(document.text)
+    lines = _lines(document.text)
     places = dict.fromkeys(_place(document.root, path) for path in paths)
     outer = [p for p in places if not any(p != q and p[: len(q)] == q for q in places)]
     outer.sort(key=len, reverse=True)  # where two keys go behind one line, the deeper one goes first
@@ -51,7 +52,7 @@ def text_edits(loaded: Loaded, changes: Iterable[Change]) -> tuple[TextEdit, ...
 
 def apply_text(text: str, edits: Sequence[TextEdit]) -> str:
     """The text with the edits made. They must not overlap."""
-    lines = _Lines(text)
+    lines = _lines(text)
     placed = sorted(enumerate(edits), key=lambda e: (lines.offset(e[1].span.line, e[1].span.column), e[0]))
     out, done = [], 0
     for _, edit in placed:
@@ -80,6 +81,12 @@ class _Lines:
     def end(self, line: int) -> int:
         """The column after a line's last character, both counted from 1."""
         return self.ends[line - 1] - self.starts[line - 1] + 1
+
+
+@lru_cache(maxsize=4)
+def _lines(text: str) -> _Lines:
+    """Counted once for a text: a report asks for many edits of one plan."""
+    return _Lines(text)
 
 
 def _place(root: Node, path: Path) -> Path:
