@@ -26,8 +26,8 @@ TURBIDITY = 3.0
 from memory, check against ESRA); one more costs a quarter of the beam at 20 degrees of elevation"""
 
 AIR = (4.0, 3.0, 2.0)
-"""Linke turbidity taken for a low, a usual and a high month (estimate; SoDa's monthly maps, as pvlib carries them, have 2.1
-on the coast of Alaska in winter, 2.7 to 3.2 inland, 4 to 5 in the wet tropics, up to 7 in dusty summers)"""
+"""Linke turbidity taken for a low, a usual and a high month (estimate; SoDa's monthly maps, as pvlib carries them,
+have 2.1 on the coast of Alaska in winter, 2.7 to 3.2 inland, 4 to 5 in the wet tropics, up to 7 in dusty summers)"""
 
 ALBEDO = 0.2
 """what ordinary ground sends back (PVWatts' default, common practice); fresh snow 0.8"""
