@@ -103,7 +103,8 @@ def test_a_clear_sky_is_near_a_second_model() -> None:
 
 @pytest.mark.parametrize("latitude", [0.0, 20.0, 36.0])
 def test_a_clear_day_passes_three_quarters_of_what_comes_from_outside(latitude: float) -> None:
-    # FAO-56 equation 36: Rso = 0.75 Ra at sea level, over a year; FAO's is for farmed latitudes
+    # FAO-56 equation 36: Rso = 0.75 Ra at sea level, over a year. It knows no latitude: with turbidity 3 ours falls to
+    # 0.67 at 52 degrees, where the sun stands low, and is not held to it there
     geometric = sun.position(HOURS, latitude, 0.0)[1]
     outside = sky.extraterrestrial(sun.day_of_year(HOURS))
     whole = sky.clear(sun.refracted(geometric), outside)[0].sum()
@@ -230,7 +231,8 @@ def test_clear_and_overcast_hours_mixed_make_the_measured_month(tilt: float) -> 
     [(GREENSBORO, 30.0, 3.498), (GREENSBORO, 60.0, 3.981), (SAND_POINT, 30.0, 1.121), (SAND_POINT, 60.0, 1.523)],
 )
 def test_the_winter_of_a_weather_file_lies_within_the_estimate(name: str, tilt: float, december: float) -> None:
-    # December's peak sun hours: pvlib 0.16.1 on its TMY3 files; October to March by the same files
+    # December's peak sun hours: pvlib 0.16.1 on its TMY3 files; October to March by the same files. The ranges were
+    # widened on these two files: this keeps them wide enough, and is no proof for other places
     site = weather(name)
     guess = sky.months_on_face(HALF_HOURS, site.latitude, site.longitude, tilt, 180.0)
     assert guess[11][0] < december < guess[11][2]

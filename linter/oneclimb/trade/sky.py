@@ -180,8 +180,9 @@ def months_on_face(
     """Low, usual and high light on a face in a mean day of each month (twelve ranges), kWh/m²: its peak sun hours.
 
     ``days``: evenly spaced Julian days of a whole year (n,), at most an hour apart; the rest as in ``on_face``.
-    Sunshine from ``usual_sunshine`` and ``AIR`` move together from low to high. An estimate: single Decembers
-    of two weather files lie within it (held by a test), a year of a given place need not.
+    Sunshine from ``usual_sunshine`` and ``AIR`` move together from low to high. An estimate: the ranges were
+    widened until the winters of two weather files (36 and 55 degrees north) lay within, so that the test on them
+    guards the figures but does not prove them; a foggy summer of the second lies below.
     """
     azimuth, geometric = sun.position(days, latitude, longitude)
     elevation, zone = sun.refracted(geometric), sun.clock(longitude)
