@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from oneclimb.plan.here import Context, Here, each, nearest
 from oneclimb.plan.limits import passed
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan, Vec2
+from oneclimb.plan.plain import names_of
 from oneclimb.plan.read_buildings import read_buildings
 from oneclimb.plan.read_cables import read_cable, read_own_cable
 from oneclimb.plan.read_cameras import read_camera
@@ -33,6 +34,7 @@ def read_plan(
     """Every noun of a plan; faults and defaults are left in the context."""
     if "units" not in data:
         c.notes["site", "site"] = {"units": "metres"}
+    c.named = names_of(data)
     site = read_site(c, data)
     c.types = data.get("types", {})
     c.paths.update({("type", name): ("types", name) for name in c.types})
