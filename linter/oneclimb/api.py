@@ -444,13 +444,26 @@ class Kind(ABC, Generic[R]):
         return ()
 
 
+class Later(Struct, frozen=True):
+    """A rule that is imported only for a plan it has something to say about, so that a start
+    costs no more with many rules: one that has its ``subject`` and, where any are named, one
+    of the keys ``needs`` (anywhere; keys that no remedy writes).
+    """
+
+    code: str
+    at: str
+    """``package.module:Class``; code and subject are held equal to the class's own when it is imported"""
+    subject: str
+    needs: frozenset[str] = frozenset()
+
+
 class Into(Protocol):
     """Where a pack registers what it brings."""
 
     api: int
 
-    def rule(self, rule: type[Rule[Any]]) -> None:
-        """Register a rule."""
+    def rule(self, rule: type[Rule[Any]] | Later) -> None:
+        """Register a rule: its class, or where to import it from when a plan needs it."""
 
     def kind(self, kind: type[Kind[Any]]) -> None:
         """Register a noun."""
@@ -477,6 +490,7 @@ __all__ = [
     "Info",
     "Into",
     "Kind",
+    "Later",
     "Level",
     "Limits",
     "PackError",

@@ -13,7 +13,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import tempfile
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -22,10 +22,11 @@ from msgspec import Struct
 
 from oneclimb.api import LEVELS, Finding, Level, Reading, Remedy, Rule
 from oneclimb.engine.world import Shared, World
-from oneclimb.packs import Packs, load_packs, page_path
+from oneclimb.packs import Packs, load_packs
 from oneclimb.plan.edit import apply_text, text_edits
-from oneclimb.plan.schema import compose
+from oneclimb.plan.schema import Schemas
 from oneclimb.policy import Policy
+from oneclimb.register import page_path
 from oneclimb.review import TRIALS, Review, check, nouns
 
 HEADINGS = (
@@ -53,9 +54,9 @@ def packs() -> Packs:
 
 
 @cache
-def schema() -> Mapping[str, Any]:
-    """The composed schema of the installed packs."""
-    return compose(packs().kinds, packs().rules.values())
+def schemas() -> Schemas:
+    """The schemas composed with the installed packs."""
+    return Schemas(packs().kinds, packs().rules)
 
 
 def look(text: str, *, today: dt.date = DAY) -> Review:
@@ -63,7 +64,7 @@ def look(text: str, *, today: dt.date = DAY) -> Review:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "test.plan.yaml"
         path.write_text(text, encoding="utf-8")
-        return check(str(path), packs(), schema(), today=today)
+        return check(str(path), packs(), schemas(), today=today)
 
 
 class Mark(Struct, frozen=True, order=True):
@@ -133,7 +134,7 @@ def readings(text: str, code: str) -> list[tuple[Reading, Level | None]]:
     rule = packs().rules[code]
     plan = review.loaded.plan
     assert plan is not None
-    policy = Policy(packs().rules.values(), plan.settings, {})
+    policy = Policy((rule,), plan.settings, {})
     world = World(review.loaded, Shared(nouns(packs(), review.loaded), DAY, trials=TRIALS))
     return [
         (item, policy.level(rule, item)[0])

@@ -6,7 +6,7 @@ import datetime as dt
 import time
 import traceback
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -24,8 +24,9 @@ from oneclimb.policy import Accepted, Policy
 from oneclimb.study import SCENE
 
 if TYPE_CHECKING:
-    from oneclimb.packs import Packs
+    from oneclimb.packs import PackCrash, Packs
     from oneclimb.plan.owner import Owner
+    from oneclimb.plan.schema import Schemas
     from oneclimb.plan.text import Limits
 
 TRIALS = 600
@@ -56,7 +57,7 @@ class Review(Struct, frozen=True):
 def check(
     path: str,
     packs: Packs,
-    schema: Mapping[str, Any],
+    schemas: Schemas,
     owner: Owner | None = None,
     *,
     limits: Limits | None = None,
@@ -66,12 +67,10 @@ def check(
     """Review the plan in a file. Never raises for what the plan holds: faults are in ``loaded``."""
     start = time.perf_counter()
     try:
-        loaded = load(path, packs.kinds, schema, limits)
+        loaded = load(path, packs.kinds, schemas, limits)
     except ForeignError as error:
         crash = Crash(error.key, None, str(error), traceback.format_exc())
-        return Review(
-            path, Loaded(path, None, None), crashes=(*_broken(packs), crash), rules=tuple(packs.rules.values())
-        )
+        return Review(path, Loaded(path, None, None), crashes=(*_broken(packs.crashes), crash))
     read = time.perf_counter()
     return review(loaded, packs, owner, progress=progress, today=today, timing={"read": read - start})
 
@@ -86,20 +85,18 @@ def review(
     timing: Mapping[str, float] = MappingProxyType({}),
 ) -> Review:
     """Review a plan that has been read."""
-    rules = tuple(packs.rules.values())
-    broken = _broken(packs)
-    if loaded.plan is None or loaded.origins is None:
-        return Review(loaded.path, loaded, crashes=broken, rules=rules, timing=timing)
+    if loaded.plan is None or loaded.origins is None or loaded.document is None:
+        return Review(loaded.path, loaded, crashes=_broken(packs.crashes), timing=timing)
     start = time.perf_counter()
     day = today or dt.datetime.now().astimezone().date()
     plan, origins = loaded.plan, loaded.origins
-    policy = Policy(rules, plan.settings, owner.settings if owner else {})
     world = World(loaded, Shared(nouns(packs, loaded), day, trials=TRIALS))
+    rules, unfit = packs.called_for(world.kinds(), words(loaded.document.data))
+    broken = _broken((*packs.crashes, *unfit))
+    policy = Policy(rules, plan.settings, owner.settings if owner else {})
     fault = unbuilt(world)
     if fault:
-        return Review(
-            loaded.path, replace(loaded, plan=None, faults=(fault,)), crashes=broken, rules=rules, timing=timing
-        )
+        return Review(loaded.path, replace(loaded, plan=None, faults=(fault,)), crashes=broken, timing=timing)
     out = go_round(world, Measurer(rules, policy), progress)
     found = (*out.findings, *policy.findings)
     stand, accepted = policy.accept(found, plan.deviations, owner.deviations if owner else None, day)
@@ -121,9 +118,23 @@ def review(
     )
 
 
-def _broken(packs: Packs) -> tuple[Crash, ...]:
-    """The packs that could not be loaded, as every review reports them."""
-    return tuple(Crash(crash.pack, None, crash.text, crash.trace) for crash in packs.crashes)
+def _broken(crashes: Iterable[PackCrash]) -> tuple[Crash, ...]:
+    """The packs and rules that could not be loaded, as every review reports them."""
+    return tuple(Crash(crash.pack, None, crash.text, crash.trace) for crash in crashes)
+
+
+def words(data: Any) -> set[str]:
+    """Every key that is written somewhere in a plan."""
+    found: set[str] = set()
+    rest = [data]
+    while rest:
+        value = rest.pop()
+        if isinstance(value, dict):
+            found.update(value)
+            rest += value.values()
+        elif isinstance(value, list):
+            rest += value
+    return found
 
 
 def unbuilt(world: World) -> Fault | None:

@@ -4,35 +4,28 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from oneclimb.api import API_VERSION, PackError, pack_hook
-from oneclimb_rules.cable.exposed_low_cable import ExposedLowCable
-from oneclimb_rules.glare.facing_cameras import FacingCameras
-from oneclimb_rules.glare.infrared_bounce import InfraredBounce
-from oneclimb_rules.glare.lamp_near_lens import LampNearLens
-from oneclimb_rules.link.continuous_on_the_air import ContinuousOnTheAir
-from oneclimb_rules.seal.unsealed_connector import UnsealedConnector
-from oneclimb_rules.view.neighbour_overlap import NeighbourOverlap
-from oneclimb_rules.view.unwanted_zone import UnwantedZone
+from oneclimb.api import API_VERSION, Later, PackError, pack_hook
 
 if TYPE_CHECKING:
     from oneclimb.api import Into
 
-RULES = (
-    InfraredBounce,
-    FacingCameras,
-    LampNearLens,
-    UnsealedConnector,
-    ExposedLowCable,
-    ContinuousOnTheAir,
-    UnwantedZone,
-    NeighbourOverlap,
+RULES: tuple[tuple[str, ...], ...] = (
+    ("CABLE-01", "cable", "cable.exposed_low_cable:ExposedLowCable"),
+    ("GLARE-01", "camera", "glare.infrared_bounce:InfraredBounce"),
+    ("GLARE-02", "camera", "glare.facing_cameras:FacingCameras"),
+    ("GLARE-03", "camera", "glare.lamp_near_lens:LampNearLens"),
+    ("LINK-01", "camera", "link.continuous_on_the_air:ContinuousOnTheAir"),
+    ("SEAL-01", "connector", "seal.unsealed_connector:UnsealedConnector"),
+    ("VIEW-01", "camera", "view.unwanted_zone:UnwantedZone"),
+    ("VIEW-02", "camera", "view.neighbour_overlap:NeighbourOverlap"),
 )
+"""code, subject, where its class is; further entries are the plan's keys without which it has nothing to say"""
 
 
 @pack_hook
 def oneclimb_pack(into: Into) -> None:
-    """Register every rule of this pack."""
+    """Register every rule of this pack, to be imported when a plan needs it."""
     if into.api != API_VERSION:
         raise PackError(f"these rules are written for API version {API_VERSION}, not {into.api}")
-    for rule in RULES:
-        into.rule(rule)
+    for code, subject, at, *needs in RULES:
+        into.rule(Later(code, f"oneclimb_rules.{at}", subject, frozenset(needs)))

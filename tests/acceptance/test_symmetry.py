@@ -20,8 +20,8 @@ from sites import site
 
 from acceptance import transforms
 from oneclimb import kit, review
-from oneclimb.packs import page_path
 from oneclimb.place.solids import solids
+from oneclimb.register import page_path
 from oneclimb.study import scene
 
 if TYPE_CHECKING:

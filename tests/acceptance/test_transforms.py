@@ -91,7 +91,7 @@ def _described(node: Any, schema: Mapping[str, Any], path: transforms.Path = ())
 
 def _said(key: str, value: Any) -> set[transforms.Path]:
     """The paths of which the schema says this."""
-    schema = kit.schema()
+    schema = kit.schemas().whole()
     return {path for path, node in _described(schema, schema) if node.get(key) == value}
 
 

@@ -50,7 +50,7 @@ def rays(path: Path) -> tuple[float, float]:
     from oneclimb.plan.read import load
     from oneclimb.study import RASTER, SCENE
 
-    loaded = load(str(path), kit.packs().kinds, kit.schema(), None)
+    loaded = load(str(path), kit.packs().kinds, kit.schemas(), None)
     world = World(loaded, Shared(NOUNS, kit.DAY))
     scene = world.of(SCENE, world.plan.site)
     peer = EmbreeScene(DEVICE, robust=True)

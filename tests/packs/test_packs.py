@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 import types
 from collections.abc import Iterable, Iterator
@@ -12,10 +13,12 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+import oneclimb_rules
 from oneclimb import kit
 from oneclimb.api import (
     Figure,
     Info,
+    Later,
     Limits,
     PackError,
     Query,
@@ -27,11 +30,13 @@ from oneclimb.api import (
     pack_hook,
     setting,
 )
-from oneclimb.packs import Register, load_packs, page_path
-from oneclimb.plan.schema import compose
+from oneclimb.packs import load_packs
+from oneclimb.plan.schema import Schemas
+from oneclimb.register import Register, page_path
 from oneclimb.review import check
 
 PACK = Path(__file__).parents[2] / "examples" / "pack"
+TWO = PACK.parent / "two-cameras" / "cottage.plan.yaml"
 GOOD = Info("GLARE-90", "a rule", ("invented for this test",), "glint.md")
 
 
@@ -87,10 +92,74 @@ def own() -> metadata.EntryPoint:
 def test_the_built_in_rules_come_in_by_the_same_door() -> None:
     packs = load_packs([own()])
     assert packs.crashes == ()
-    assert set(packs.rules) == {
-        "CABLE-01", "GLARE-01", "GLARE-02", "GLARE-03", "LINK-01", "SEAL-01", "VIEW-01", "VIEW-02",
-    }  # fmt: skip
-    assert all(page_path(type(rule)).is_file() for rule in packs.rules.values())
+    pages = set(Path(oneclimb_rules.__file__).parent.glob("*/*.md"))
+    assert {page_path(type(rule)) for rule in packs.rules.values()} == pages
+    assert len(pages) == len(packs.rules) >= 8
+
+
+def later(at: str, code: str = GOOD.code, subject: str = "camera", *needs: str) -> Any:
+    """A pack that registers one rule for later."""
+
+    @pack_hook
+    def oneclimb_pack(into: Register) -> None:
+        into.rule(Later(code, at, subject, frozenset(needs)))
+
+    return oneclimb_pack
+
+
+@pytest.mark.parametrize(
+    ("subjects", "words", "needs", "called"),
+    [
+        ({"camera"}, {"panel"}, ("panel", "battery"), True),
+        ({"camera"}, set(), (), True),
+        ({"cable"}, {"panel"}, ("panel",), False),
+        ({"camera"}, {"lamps"}, ("panel",), False),
+    ],
+)
+def test_a_rule_for_later_is_imported_only_for_a_plan_it_speaks_of(
+    subjects: set[str], words: set[str], needs: tuple[str, ...], called: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    packs = load_packs(
+        [entry("late", monkeypatch, oneclimb_pack=later("late_rules:Glint", "GLARE-90", "camera", *needs))]
+    )
+    assert packs.crashes == ()
+    module = types.ModuleType("late_rules")
+    vars(module)["Glint"] = Glint
+    monkeypatch.setitem(sys.modules, "late_rules", module)
+    rules, crashes = packs.called_for(subjects, words)
+    assert crashes == ()
+    assert [rule.info.code for rule in rules] == (["GLARE-90"] if called else [])
+
+
+@pytest.mark.parametrize(
+    ("registered", "word"),
+    [
+        (("nowhere_at_all:Glint", "GLARE-90", "camera"), "cannot be imported"),
+        ((f"{__name__}:Nobody", "GLARE-90", "camera"), "cannot be imported"),
+        ((f"{__name__}:Glint", "GLARE-91", "camera"), "not as registered"),
+        ((f"{__name__}:Glint", "GLARE-90", "cable"), "not as registered"),
+    ],
+)
+def test_a_rule_for_later_that_is_not_as_registered_is_a_crash_of_the_review(
+    registered: tuple[str, str, str], word: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    packs = load_packs([own(), entry("late", monkeypatch, oneclimb_pack=later(*registered))])
+    assert packs.crashes == ()
+    review = check(str(TWO), packs, Schemas(packs.kinds, packs.rules))
+    assert [(crash.code, word in crash.text) for crash in review.crashes] == [(registered[1], True)]
+    assert review.rules
+
+
+def test_a_check_imports_no_rule_a_plan_does_not_call_for(tmp_path: Path) -> None:
+    plan = tmp_path / "one.plan.yaml"
+    plan.write_text("cameras: [{id: cam, mount: {at: [0, 0], height: 3}, aim: {bearing: 0, tilt: 10}}]\n", "utf-8")
+    code = (
+        "import sys; from oneclimb.cli import main; main(['check', sys.argv[1]]); "
+        "print(sorted(m for m in sys.modules if m.startswith('oneclimb_rules.')))"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(plan)], capture_output=True, text=True, check=True)
+    assert "oneclimb_rules.glare.infrared_bounce" in done.stdout.splitlines()[-1]
+    assert "oneclimb_rules.cable" not in done.stdout.splitlines()[-1]
 
 
 def test_an_example_pack_brings_a_noun_and_a_rule_and_its_page_holds(
@@ -99,12 +168,12 @@ def test_an_example_pack_brings_a_noun_and_a_rule_and_its_page_holds(
     packs = load_packs([own(), example_pack])
     assert packs.crashes == ()
     assert packs.origin["FLOOD-01"].name == "flood"
-    schema = compose(packs.kinds, packs.rules.values())
+    schemas = Schemas(packs.kinds, packs.rules)
     failing, passing = kit.plans(packs.page("FLOOD-01"))
     for text in (failing, passing):
         path = tmp_path / "page.plan.yaml"
         path.write_text(text, encoding="utf-8")
-        review = check(str(path), packs, schema, today=kit.DAY)
+        review = check(str(path), packs, schemas, today=kit.DAY)
         assert review.loaded.faults == ()
         assert kit.found(review) == kit.marks(text)
     assert kit.marks(failing)
@@ -132,7 +201,7 @@ def test_a_noun_that_raises_is_the_pack_s_fault_and_the_plan_s_neighbours_are_st
     monkeypatch.setattr(type(packs.kinds["floods"]), "read", fall_over)
     path = tmp_path / "page.plan.yaml"
     path.write_text(failing, encoding="utf-8")
-    review = check(str(path), packs, compose(packs.kinds, packs.rules.values()))
+    review = check(str(path), packs, Schemas(packs.kinds, packs.rules))
     assert [(crash.code, "ZeroDivisionError" in crash.text) for crash in review.crashes] == [("floods", True)]
     assert review.findings == ()
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from oneclimb.plan.limits import Limits
 from oneclimb.plan.owner import Owner, load_owner
-from oneclimb.plan.schema import OWNER, compose
+from oneclimb.plan.schema import OWNER, Schemas
 from plan.written import HOUSE, only, site, under
 
-SCHEMA = compose({}, (), OWNER)
+SCHEMAS = Schemas({}, {}, OWNER)
 
 
 def test_an_owners_settings_and_deviations_are_read(tmp_path: Path) -> None:
@@ -19,7 +19,7 @@ def test_an_owners_settings_and_deviations_are_read(tmp_path: Path) -> None:
         "deviations: [{code: SEAL-01, at: camera/x, reason: dry, agreed: me, until: 2026-12-31}]\n",
         encoding="utf-8",
     )
-    owner = load_owner(str(file), SCHEMA)
+    owner = load_owner(str(file), SCHEMAS)
     assert isinstance(owner, Owner)
     assert dict(owner.settings["GLARE-01"]) == {"warning": 0.1, "level": "error"}
     assert owner.deviations[0].until == "2026-12-31"
@@ -29,7 +29,7 @@ def test_an_owners_file_has_faults_like_a_plan(tmp_path: Path) -> None:
     def codes(text: str, limits: Limits | None = None) -> list[str]:
         file = tmp_path / "owner.yaml"
         file.write_text(text, encoding="utf-8")
-        found = load_owner(str(file), SCHEMA, limits)
+        found = load_owner(str(file), SCHEMAS, limits)
         assert not isinstance(found, Owner)
         return [fault.code for fault in found]
 
@@ -44,7 +44,7 @@ def test_an_owners_file_has_faults_like_a_plan(tmp_path: Path) -> None:
 def test_a_plan_given_as_an_owners_file_is_told_in_one_line(tmp_path: Path) -> None:
     file = tmp_path / "a.plan.yaml"
     file.write_text(site("settings: {GLARE-01: {warning: 10 %}}"), encoding="utf-8")
-    found = load_owner(str(file), SCHEMA)
+    found = load_owner(str(file), SCHEMAS)
     assert not isinstance(found, Owner)
     (fault,) = found
     assert (fault.code, fault.text) == ("PLAN-11", "this is a plan, not an owner's file: it has `cameras`")

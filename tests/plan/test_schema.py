@@ -18,7 +18,7 @@ from oneclimb.api import Info, Kind, Limits, Reading, Rule, Settings, Told, sett
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.judge import check, is_valid
 from oneclimb.plan.read import Loaded, load_document
-from oneclimb.plan.schema import OWNER, PLAN, compose, schema_text
+from oneclimb.plan.schema import OWNER, PLAN, Schemas, schema_text
 from oneclimb.plan.text import Document, parse
 from plan.strategies_plan import plans, spoiled_data
 from plan.written import CAMERA, DATA, SCHEMA, faults, plan_of, site
@@ -191,14 +191,15 @@ class Seat:
     wide: float
 
 
-COMPOSED = compose({"benches": Bench()}, [Plain()])
+COMPOSER = Schemas({"benches": Bench()}, {"TEST-01": Plain()})
+COMPOSED = COMPOSER.whole()
 
 
 def composed(text: str) -> Loaded:
     """A plan read with the pack's noun and rule."""
     document = parse("x", text)
     assert isinstance(document, Document)
-    return load_document(document, {"benches": Bench()}, COMPOSED)
+    return load_document(document, {"benches": Bench()}, COMPOSER)
 
 
 def test_a_composed_schema_is_sound_and_its_properties_are_annotated() -> None:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
 
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.limits import Limits
 from oneclimb.plan.model import Plan
 from oneclimb.plan.read import Loaded, load_document
-from oneclimb.plan.schema import compose
+from oneclimb.plan.schema import Schemas
 from oneclimb.plan.text import Document, parse
 
 DATA = Path(__file__).parent / "data"
-SCHEMA: Mapping[str, Any] = compose({}, ())
+SCHEMAS = Schemas({}, {})
+SCHEMA = SCHEMAS.whole()
 HOUSE = "house: {front: {faces: 180, width: 10}, depth: 7, eave: {height: 2.7, depth: 0.4}}\n"
 CAMERA = "{id: cam, mount: {wall: front, along: 5, height: 2.6}}"
 
@@ -24,7 +24,7 @@ def read(text: str, limits: Limits | None = None, path: str = "test.plan.yaml") 
     document = parse(path, text, limits)
     if not isinstance(document, Document):
         return Loaded(path, None, None, tuple(document))
-    return load_document(document, {}, SCHEMA, limits)
+    return load_document(document, {}, SCHEMAS, limits)
 
 
 def plan_of(text: str) -> Plan:

@@ -15,8 +15,9 @@ from oneclimb.engine.measure import CannotTell
 from oneclimb.engine.round import Crash
 from oneclimb.packs import PackInfo, Packs
 from oneclimb.plan.read import load
-from oneclimb.plan.schema import compose
+from oneclimb.plan.schema import Schemas
 from oneclimb.policy import Accepted
+from oneclimb.register import Rules
 from oneclimb.review import Review
 
 PLAN = """\
@@ -68,7 +69,7 @@ class Safe(Shine):
 
 RULES: Mapping[str, Rule[Any]] = {"SHINE-01": Shine(), "SHINE-02": Safe()}
 PACK = PackInfo("bright", "oneclimb-bright", "1.2.0")
-PACKS = Packs(RULES, {}, {}, (PACK,), (), dict.fromkeys(RULES, PACK))
+PACKS = Packs(Rules(RULES), {}, {}, (PACK,), (), dict.fromkeys(RULES, PACK))
 
 KEPT = Figure("night view kept", 0.38, "", 0.3, 0.45, "high")
 FOUND = Finding(
@@ -105,7 +106,7 @@ class Folder:
         """A review of ``text`` with these parts; without any, a clean one."""
         path = self.at / name
         path.write_text(text, encoding="utf-8")
-        loaded = load(str(path), {}, schema())
+        loaded = load(str(path), {}, schemas())
         return Review(str(path), loaded, rules=tuple(RULES.values()), **parts)
 
     def full(self, text: str = PLAN) -> Review:
@@ -130,9 +131,9 @@ BROKEN = Crash("dull", None, "the pack 'dull' cannot be loaded: no module named 
 
 
 @cache
-def schema() -> Mapping[str, Any]:
+def schemas() -> Schemas:
     """The plan's schema with the two rules above."""
-    return compose({}, RULES.values())
+    return Schemas({}, RULES)
 
 
 __all__ = ["BROKEN", "CRASH", "FOUND", "KEPT", "PACKS", "PLAN", "RULES", "Folder", "Limits"]

@@ -20,7 +20,7 @@ from oneclimb.plan.read import load
 from oneclimb.report.look import Look
 from oneclimb.report.neutral import NEUTRAL, SHOWN, Field, general, is_neutral
 from oneclimb.report.text import text
-from report.reviews import Folder, schema
+from report.reviews import Folder, schemas
 
 ROOM = Path(oneclimb.plan.__path__[0])
 NOTING = {"note", "absent", "word", "flag", "size", "surface"}
@@ -90,7 +90,7 @@ def _plans() -> Iterator[tuple[Assumed, ...]]:
     for at, written in enumerate(texts):
         path = Path(f"{at}.plan.yaml")
         path.write_text(written, encoding="utf-8")
-        loaded = load(str(path), {}, schema())
+        loaded = load(str(path), {}, schemas())
         faults = [fault for fault in loaded.faults if at < len(SPARSE)]
         assert not faults, (at, faults)
         yield loaded.plan.assumed if loaded.plan else ()

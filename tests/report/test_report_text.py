@@ -289,7 +289,7 @@ def test_answers_that_settle_one_check_each_are_not_put_first(folder: Folder) ->
 @pytest.mark.parametrize("look", [PIPE, SHEET])
 def test_without_any_rule_nothing_is_called_clean(folder: Folder, look: Look) -> None:
     shown = " ".join(text([replace(folder.review(), rules=())], look).split())
-    assert "no rule is loaded, so nothing was checked" in shown
+    assert "no rule of those loaded speaks of such a plan, so nothing was checked" in shown
     assert "nothing found" not in shown
 
 

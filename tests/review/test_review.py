@@ -19,7 +19,7 @@ cameras:
 def test_a_place_of_too_many_triangles_is_a_fault_that_names_the_setting(tmp_path: Path) -> None:
     path = tmp_path / "many.plan.yaml"
     path.write_text(PLAN, encoding="utf-8")
-    review = check(str(path), kit.packs(), kit.schema(), limits=Limits(triangles=10))
+    review = check(str(path), kit.packs(), kit.schemas(), limits=Limits(triangles=10))
     assert [(f.code, f.span.line) for f in review.loaded.faults] == [("PLAN-35", 1)]
     assert "--limit triangles=" in review.loaded.faults[0].text
     assert review.findings == ()

@@ -3,7 +3,7 @@
 import pytest
 
 from oneclimb import kit
-from oneclimb.packs import page_path
+from oneclimb.register import page_path
 from oneclimb_rules.cable.exposed_low_cable import ExposedLowCable
 
 CODE = "CABLE-01"

@@ -4,7 +4,7 @@ import pytest
 
 from oneclimb import kit
 from oneclimb.api import Remedy
-from oneclimb.packs import page_path
+from oneclimb.register import page_path
 from oneclimb_rules.link.continuous_on_the_air import ContinuousOnTheAir
 from oneclimb_rules.link.figures import BATTERY, RADIO
 

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from oneclimb import kit
-from oneclimb.packs import page_path
+from oneclimb.register import page_path
 
 SHOWN = re.compile(r"`(settings:\s*\{.*?\}\})`", re.DOTALL)
 

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from oneclimb import kit
-from oneclimb.packs import page_path
+from oneclimb.register import page_path
 from oneclimb_rules.seal.unsealed_connector import UnsealedConnector
 
 CODE = "SEAL-01"

@@ -7,7 +7,7 @@ import pytest
 
 from oneclimb import kit
 from oneclimb.api import Finding
-from oneclimb.packs import page_path
+from oneclimb.register import page_path
 from oneclimb.trade.pixels import focal_pixels
 from oneclimb_rules.view.neighbour_overlap import NeighbourOverlap
 from oneclimb_rules.view.overlap import OPEN, PRIVATE

@@ -7,7 +7,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from oneclimb.packs import Packs
     from oneclimb.plan.limits import Limits
     from oneclimb.plan.owner import Owner
+    from oneclimb.plan.schema import Schemas
     from oneclimb.review import Review
 
 FAIL_AT = ("error", "warning", "note", "never")
@@ -80,10 +81,10 @@ def command(
     if output:
         refuse_over_plan(output, [*files, *([owner] if owner else [])])
     bounds = _bounds(limits)
-    packs, schema = _load()
+    packs, schemas = _load()
     rules = _owner(owner, packs, bounds) if owner else None
     clock.mark("load")
-    reviews = _review(files, packs, schema, rules, bounds)
+    reviews = _review(files, packs, schemas, rules, bounds)
     clock.mark("plans", sum((Counter(dict(review.timing)) for review in reviews), Counter()))
     text = _report(reviews, packs, form, plain=output is not None, steps=steps)
     if output:
@@ -118,23 +119,23 @@ def _bounds(given: Sequence[str]) -> Limits:
     return bounds
 
 
-def _load() -> tuple[Packs, Mapping[str, Any]]:
-    """The packs and the composed schema; the engine's own imports are part of loading."""
+def _load() -> tuple[Packs, Schemas]:
+    """The packs, and the schemas composed with them; the engine's own imports are part of loading."""
     from oneclimb.packs import load_packs
-    from oneclimb.plan.schema import compose
+    from oneclimb.plan.schema import Schemas
 
     importlib.import_module("oneclimb.review")
     packs = load_packs()
-    return packs, compose(packs.kinds, packs.rules.values())
+    return packs, Schemas(packs.kinds, packs.rules)
 
 
 def _owner(path: str, packs: Packs, bounds: Limits) -> Owner:
     """The owner's file; one that can't be used stops the call, since nothing could be judged by it."""
     from oneclimb.plan.owner import Owner, load_owner
-    from oneclimb.plan.schema import OWNER, compose
+    from oneclimb.plan.schema import OWNER, Schemas
     from oneclimb.report.quote import quote
 
-    owner = load_owner(path, compose({}, packs.rules.values(), OWNER), bounds)
+    owner = load_owner(path, Schemas({}, packs.rules, OWNER), bounds)
     if isinstance(owner, Owner):
         return owner
     for fault in owner:
@@ -144,9 +145,7 @@ def _owner(path: str, packs: Packs, bounds: Limits) -> Owner:
     raise click.ClickException("the owner's file can't be used, so no plan was reviewed")
 
 
-def _review(
-    files: Sequence[str], packs: Packs, schema: Mapping[str, Any], owner: Owner | None, bounds: Limits
-) -> list[Review]:
+def _review(files: Sequence[str], packs: Packs, schemas: Schemas, owner: Owner | None, bounds: Limits) -> list[Review]:
     from oneclimb.cli.progress import Progress
     from oneclimb.review import check
 
@@ -155,7 +154,7 @@ def _review(
     try:
         for file in files:
             progress.begin()
-            reviews.append(check(file, packs, schema, owner, limits=bounds, progress=progress.step))
+            reviews.append(check(file, packs, schemas, owner, limits=bounds, progress=progress.step))
     finally:
         progress.end()
     return reviews

@@ -159,13 +159,13 @@ def _hold(text: str) -> None:
     """Refuse a plan that can't be read back, with its faults in plain words."""
     from oneclimb.packs import load_packs
     from oneclimb.plan.read import load
-    from oneclimb.plan.schema import compose
+    from oneclimb.plan.schema import Schemas
 
     packs = load_packs()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "draft.plan.yaml"
         path.write_text(text, encoding="utf-8")
-        loaded = load(str(path), packs.kinds, compose(packs.kinds, packs.rules.values()))
+        loaded = load(str(path), packs.kinds, Schemas(packs.kinds, packs.rules))
     if loaded.faults:
         said = "; ".join(f"{fault.text} (line {fault.span.line})" for fault in loaded.faults[:3])
         raise click.ClickException(f"these answers don't fit together: {said}")

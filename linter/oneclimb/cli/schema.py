@@ -35,4 +35,4 @@ def _schema(which: str) -> Any:
     if which == "report":
         return json.loads(schema.schema_text("report-1.schema.json"))
     packs = load_packs()
-    return schema.compose(packs.kinds, packs.rules.values(), schema.PLAN if which == "plan" else schema.OWNER)
+    return schema.Schemas(packs.kinds, packs.rules, schema.PLAN if which == "plan" else schema.OWNER).whole()

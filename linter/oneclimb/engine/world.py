@@ -34,6 +34,15 @@ NOUNS: Mapping[type[Any], str] = {
     model.Camera: "camera",
     model.Cable: "cable",
     model.Connector: "connector",
+    model.Conduit: "conduit",
+    model.Box: "box",
+    model.Switch: "switch",
+    model.Injector: "injector",
+    model.Supply: "supply",
+    model.Recorder: "recorder",
+    model.Ups: "ups",
+    model.AccessPoint: "access-point",
+    model.Proof: "proof",
 }
 LISTS: Mapping[str, str] = {
     "building": "buildings",
@@ -43,6 +52,15 @@ LISTS: Mapping[str, str] = {
     "lamp": "lamps",
     "camera": "cameras",
     "cable": "cables",
+    "conduit": "conduits",
+    "box": "boxes",
+    "switch": "switches",
+    "injector": "injectors",
+    "supply": "supplies",
+    "recorder": "recorders",
+    "ups": "ups",
+    "access-point": "access_points",
+    "proof": "proofs",
 }
 
 
@@ -110,6 +128,10 @@ class World:
     def all(self, kind: str) -> Sequence[Any]:
         """Every thing of a kind that is there in this world."""
         return tuple(self._by_id(kind).values())
+
+    def kinds(self) -> frozenset[str]:
+        """The kinds of which the plan has a thing."""
+        return frozenset(kind for kind in self.shared.nouns.values() if self._by_id(kind))
 
     def get(self, ref: Ref) -> Any:
         """The thing a reference names; ``KeyError`` when it is not there."""

@@ -13,7 +13,7 @@ from oneclimb.plan.limits import Limits
 from oneclimb.plan.model import Deviation
 from oneclimb.plan.origins import locate, span_at
 from oneclimb.plan.read_policy import read_deviations, read_settings
-from oneclimb.plan.schema import check
+from oneclimb.plan.schema import Schemas, check
 from oneclimb.plan.text import Document, read_document
 
 
@@ -25,12 +25,13 @@ class Owner(Struct, frozen=True):
     deviations: tuple[Deviation, ...]
 
 
-def load_owner(path: str, schema: Mapping[str, Any], limits: Limits | None = None) -> Owner | tuple[Fault, ...]:
+def load_owner(path: str, schemas: Schemas, limits: Limits | None = None) -> Owner | tuple[Fault, ...]:
     """Read an owner's file against its composed schema. Faults come back where it can't be used."""
     limits = limits or Limits()
     document = read_document(path, limits)
     if not isinstance(document, Document):
         return tuple(document)
+    schema = schemas.of(document.data)
     faults = check(schema, document, limits)
     if faults:
         return _a_plan(document) or faults

@@ -13,7 +13,7 @@ from oneclimb.plan.limits import Limits
 from oneclimb.plan.model import Area, Object, Plan
 from oneclimb.plan.origins import Origins, locate, span_at
 from oneclimb.plan.read_plan import read_plan, targets_of
-from oneclimb.plan.schema import check
+from oneclimb.plan.schema import Schemas, check
 from oneclimb.plan.sense import Solids
 from oneclimb.plan.text import Document, read_document
 
@@ -44,20 +44,21 @@ class Loaded(Struct, frozen=True):
     source: Source | None = None
 
 
-def load(path: str, kinds: Mapping[str, Kind[Any]], schema: Mapping[str, Any], limits: Limits | None = None) -> Loaded:
+def load(path: str, kinds: Mapping[str, Kind[Any]], schemas: Schemas, limits: Limits | None = None) -> Loaded:
     """Read a plan's file. Never raises for what the file holds."""
     limits = limits or Limits()
     document = read_document(path, limits)
     if not isinstance(document, Document):
         return Loaded(path, None, None, tuple(document))
-    return load_document(document, kinds, schema, limits)
+    return load_document(document, kinds, schemas, limits)
 
 
 def load_document(
-    document: Document, kinds: Mapping[str, Kind[Any]], schema: Mapping[str, Any], limits: Limits | None = None
+    document: Document, kinds: Mapping[str, Kind[Any]], schemas: Schemas, limits: Limits | None = None
 ) -> Loaded:
     """Read a plan from its document."""
     limits = limits or Limits()
+    schema = schemas.of(document.data)
     faults = check(schema, document, limits)
     if faults:
         return Loaded(document.path, document, None, _an_owners(document) or faults)

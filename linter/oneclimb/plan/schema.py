@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import importlib.resources
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path as File
 from typing import TYPE_CHECKING, Any
@@ -33,15 +33,37 @@ def _base(name: str) -> Any:
     return json.loads(schema_text(name))
 
 
-def compose(
-    kinds: Mapping[str, Kind[Any]], rules: Iterable[Rule[Any]] | Mapping[str, Rule[Any]], name: str = PLAN
-) -> dict[str, Any]:
-    """The base schema with the packs' nouns and the rules' settings in their slots."""
+class Schemas:
+    """The base schema with the packs' nouns and the rules' settings in their slots.
+
+    A rule's settings are composed only for a file that names the rule, so that no rule is imported for it.
+    """
+
+    def __init__(self, kinds: Mapping[str, Kind[Any]], rules: Mapping[str, Rule[Any]], name: str = PLAN) -> None:
+        self._kinds, self._rules, self._name = kinds, rules, name
+        self._made: dict[frozenset[str], dict[str, Any]] = {}
+
+    def of(self, data: Mapping[str, Any]) -> Mapping[str, Any]:
+        """The schema that checks a file's data."""
+        written = data.get("settings")
+        return self._with(frozenset(written) & frozenset(self._rules) if isinstance(written, dict) else frozenset())
+
+    def whole(self) -> Mapping[str, Any]:
+        """The schema with the settings of every rule."""
+        return self._with(frozenset(self._rules))
+
+    def _with(self, named: frozenset[str]) -> dict[str, Any]:
+        if named not in self._made:
+            settings = {code: _settings(self._rules[code]) if code in named else {} for code in self._rules}
+            self._made[named] = _composed(self._kinds, settings, self._name)
+        return self._made[named]
+
+
+def _composed(kinds: Mapping[str, Kind[Any]], settings: Mapping[str, Any], name: str) -> dict[str, Any]:
     schema: dict[str, Any] = copy.deepcopy(_base(name))
     slot = schema["properties"]["settings"]
-    listed = rules.values() if isinstance(rules, Mapping) else rules
-    slot["properties"] = {rule.info.code: _settings(rule) for rule in listed}
-    if slot["properties"]:
+    slot["properties"] = settings
+    if settings:
         del slot["patternProperties"]
     if name == PLAN:
         for key, kind in kinds.items():
@@ -107,4 +129,4 @@ def _setting(field: str, about: Setting) -> dict[str, Any]:
     return out
 
 
-__all__ = ["OWNER", "PLAN", "check", "compose", "schema_text"]
+__all__ = ["OWNER", "PLAN", "Schemas", "check", "schema_text"]

@@ -1,8 +1,9 @@
-"""The rules as SARIF lists them: every one loaded, and the codes of the plan's own faults."""
+"""The rules as SARIF lists them: every one that was asked, and the codes of the plan's own faults."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from typing import Any
 
 from oneclimb.api import Rule
@@ -13,9 +14,9 @@ POLICY = "PLAN-90"
 """from here on the codes are about settings and deviations; the plan can be used"""
 
 
-def descriptors(packs: Packs) -> list[dict[str, Any]]:
+def descriptors(packs: Packs, codes: Collection[str]) -> list[dict[str, Any]]:
     """One reporting descriptor a code, in order of code; the rules' pages are read here."""
-    rules = [_rule(rule, packs.page(code)) for code, rule in packs.rules.items()]
+    rules = [_rule(packs.rules[code], packs.page(code)) for code in codes]
     faults = [_fault(code, info) for code, info in FAULTS.items()]
     return sorted([*rules, *faults], key=lambda one: str(one["id"]))
 

@@ -27,7 +27,7 @@ Json = dict[str, Any]
 
 def sarif(reviews: Sequence[Review], packs: Packs) -> str:
     """The log file's text; equal for equal plans, whatever the day or the machine."""
-    rules = descriptors(packs)
+    rules = descriptors(packs, {rule.info.code for review in reviews for rule in review.rules})
     index = {rule["id"]: at for at, rule in enumerate(rules)}
     crashes = facts.crashes(reviews)
     run = {

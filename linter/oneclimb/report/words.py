@@ -37,7 +37,7 @@ def summary(review: Review) -> str:
     if plan is None:
         return f"{count(len(review.loaded.faults), 'fault')}: this plan cannot be used yet"
     if not review.rules:
-        return "no rule is loaded, so nothing was checked"
+        return "no rule of those loaded speaks of such a plan, so nothing was checked"
     found = [count(n, level) for level, n in facts.counts([review]).items() if n]
     parts = [f"{listed(found) or 'nothing found'} in {count(len(plan.cameras), 'camera')}"]
     if review.crashes:
