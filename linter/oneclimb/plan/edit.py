@@ -20,6 +20,7 @@ from oneclimb.plan.judge import faults_of, is_valid
 from oneclimb.plan.model import Plan
 from oneclimb.plan.origins import locate
 from oneclimb.plan.read import Loaded, Source
+from oneclimb.plan.read_gear import GEAR
 from oneclimb.plan.read_plan import read_plan, targets_of
 from oneclimb.plan.text_edit import TextEdit, apply_text, text_edits
 
@@ -90,7 +91,8 @@ def _same(before: Plan | None, after: Plan) -> Plan:
     if before is None:
         return after
     names = ("site", "buildings", "boundary", "land", "objects", "areas", "lamps", "cameras", "cables", "assumed")
-    kept = {name: getattr(before, name) for name in names if getattr(before, name) == getattr(after, name)}
+    every = (*names, "conduits", "boxes", *(key.replace("-", "_") for key in GEAR))
+    kept = {name: getattr(before, name) for name in every if getattr(before, name) == getattr(after, name)}
     return replace(after, **kept)
 
 

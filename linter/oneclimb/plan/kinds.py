@@ -26,7 +26,7 @@ class Usual(Struct, frozen=True):
     height: float = 0.0
     """of its lowest point above the ground"""
     to_eave: bool = False
-    """it goes up to the eave, or the top of the wall"""
+    """it goes up to the eave, or the top of the wall; drawn as a line it runs along it"""
     drawn: bool = False
     """it is drawn as a line"""
     trunk: tuple[float, float] | None = None
@@ -60,6 +60,14 @@ KINDS: Mapping[str, Usual] = MappingProxyType(
         "parasol": Usual("crown", "dark cloth", diameter=3.0, tall=0.5, height=2.0, there="sometimes"),
         "shed": Usual("box", "weathered wood", wide=2.4, deep=1.8, tall=2.2),
         "steps": Usual("box", "concrete", wide=1.2, deep=0.9, tall=0.5, stand=True),
+        "gutter": Usual("box", "white plastic", deep=0.12, tall=0.1, to_eave=True, drawn=True),
+        "number-plate": Usual(
+            "panel", "number plate", wide=0.52, deep=0.01, tall=0.11, height=0.4, there="sometimes", fixed_by="others"
+        ),
+        "road-sign": Usual(
+            "panel", "reflective sheeting", wide=0.6, deep=0.01, tall=0.6, height=2.1, fixed_by="others"
+        ),
+        "service-drop": Usual("cylinder", "matt black paint", diameter=0.02, height=4.5, fixed_by="never"),
         "box": Usual("box", "light render"),
         "cylinder": Usual("cylinder", "light render"),
         "panel": Usual("panel", "light render", deep=0.01),

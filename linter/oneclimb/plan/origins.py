@@ -32,6 +32,8 @@ _NOUNS = {
     "land": ("neighbours", "neighbour"),
     "building": ("house", "building"),
     "connector": ("connectors", "connector"),
+    "conduit": ("conduits", "conduit"),
+    "box": ("boxes", "box"),
     "site": ("site", "site"),
 }
 
@@ -103,7 +105,7 @@ def _below(schema: Mapping[str, Any], part: Mapping[str, Any] | None, key: str) 
         return None
     if "$ref" in part and "properties" not in part:
         part = schema["$defs"].get(str(part["$ref"]).rpartition("/")[2], {})
-    found = part.get("properties", {}).get(key)
+    found = part.get("properties", {}).get(key, part.get("items"))
     return found if found is None else {**_referred(schema, found), **found}
 
 

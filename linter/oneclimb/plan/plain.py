@@ -63,6 +63,19 @@ def measure(kind: str) -> Read:
     return lambda here, key: here.maybe(key, kind)
 
 
+def within(kind: str, low: float, high: float) -> Read:
+    """A quantity of that kind between two bounds, in whichever unit it is written."""
+
+    def read(here: Here, key: str) -> float | None:
+        size = here.maybe(key, kind)
+        if size is not None and not low <= size <= high:
+            here.fault(key, "PLAN-16", f"`{key}`: {here.data[key]} is not between {low:g} and {high:g}")
+            return None
+        return size
+
+    return read
+
+
 def ranged(kind: str) -> Read:
     """A range of quantities of that kind, low first."""
     return lambda here, key: here.range(key, kind)

@@ -190,7 +190,8 @@ def _windows(here: Here, ids: tuple[str, ...], corners: tuple[Vec2, ...]) -> dic
             one.fault("wall", "PLAN-19", f"no wall is called `{entry['wall']}`", nearest(entry["wall"], ids))
         elif along and height:
             _fits(one, along, height, lengths[entry["wall"]])
-            pane = Window(entry["id"], along, height, one.surface("surface", "window glass"))
+            surface = one.surface("surface", "window glass")
+            pane = Window(entry["id"], along, height, surface, one.word("room"), one.word("curtain"))
             found[entry["wall"]] = (*found.get(entry["wall"], ()), pane)
         seen.add(entry["id"])
     return found

@@ -10,8 +10,10 @@ from oneclimb.plan.changes import long_form
 from oneclimb.plan.faults import UnreadableError
 from oneclimb.plan.here import Here, Raw, nearest
 from oneclimb.plan.lenses import read_view
-from oneclimb.plan.model import Area, Camera, Infrared, Mask, Object, Pane, Power, White
+from oneclimb.plan.model import Area, Camera, Infrared, Mask, Object, White
 from oneclimb.plan.outline import crosses
+from oneclimb.plan.read_body import read_body
+from oneclimb.plan.read_feed import read_kept, read_power
 from oneclimb.plan.read_mounts import aimed_at, read_aim, read_mount
 from oneclimb.plan.units import quantity, span
 
@@ -24,11 +26,21 @@ def merged(own: Mapping[str, Any], shared: Mapping[str, Any]) -> dict[str, Any]:
     for key, value in shared.items():
         mine = own.get(key)
         if isinstance(mine, dict):
-            out[key] = {**long_form(key, value), **mine}
+            out[key] = _over(mine, long_form(key, value))
     for key, other in (("view", "lens"), ("lens", "view")):
         if key in own and other not in own:
             out.pop(other, None)
     return out
+
+
+def _over(own: Mapping[str, Any], shared: Mapping[str, Any]) -> dict[str, Any]:
+    """One mapping over another, and so on within."""
+    both = {key: _over(mine, shared[key]) for key, mine in own.items() if _mappings(mine, shared.get(key))}
+    return {**shared, **own, **both}
+
+
+def _mappings(*values: Any) -> bool:
+    return all(isinstance(value, dict) for value in values)
 
 
 def with_type(here: Here) -> Here:
@@ -52,8 +64,6 @@ def read_camera(written: Here, targets: Mapping[str, Area | Object]) -> Camera |
     view = read_view(here, pixels)
     aim = read_aim(here, shape, mount, point, aimed) if mount else None
     night, infrared, white = _night(here)
-    behind = here.at("behind")
-    here.absent("behind", "no pane in front of it")
     here.absent("masks", "no masks")
     if not (mount and aim and view):
         return None
@@ -73,27 +83,30 @@ def read_camera(written: Here, targets: Mapping[str, Area | Object]) -> Camera |
         front=here.word("front", "clean"),
         hood=here.flag("hood", "no hood"),
         status_light=None if not here.has("status-light") else here.data["status-light"] == "lit",
-        behind=_pane(behind) if here.has("behind") else None,
         moves=here.flag("moves", "does not pan or tilt by itself"),
         masks=_masks(here),
         watches=_watches(here, targets),
         records=here.word("records"),
         link=_link(here),
-        power=_power(here),
-        bitrate=here.maybe("bitrate", "rate"),
+        power=read_power(here),
+        recorded=_size(here, "recorded") if here.has("recorded") else None,
         rated=tuple(here.data["rated"]) if here.has("rated") else None,
+        **read_kept(here),
+        **read_body(here),
     )
 
 
 def _pixels(here: Here) -> tuple[int, int]:
     here.absent("pixels", f"{PIXELS[0]} x {PIXELS[1]}")
-    if not here.has("pixels"):
-        return PIXELS
-    across, _, down = str(here.data["pixels"]).replace("×", "x").partition("x")
+    return _size(here, "pixels") or PIXELS if here.has("pixels") else PIXELS
+
+
+def _size(here: Here, key: str) -> tuple[int, int] | None:
+    across, _, down = str(here.data[key]).replace("×", "x").partition("x")
     size = int(across), int(down)
     if not all(16 <= n <= 100_000 for n in size):
-        here.fault("pixels", "PLAN-16", f"{here.data['pixels']} is not a picture's size, such as 2560 x 1440")
-        return PIXELS
+        here.fault(key, "PLAN-16", f"{here.data[key]} is not a picture's size, such as 2560 x 1440")
+        return None
     return size
 
 
@@ -124,10 +137,6 @@ def _infrared(here: Here) -> Infrared:
         one.note("beam", "as wide as the view")
     wavelength = one.size("wavelength", 850.0, "wavelength", "850 nm")
     return Infrared(reach, round(wavelength), beam, one.flag("dims", "does not dim its own infrared"))
-
-
-def _pane(here: Here) -> Pane:
-    return Pane(here.maybe("gap"), here.word("sealed"), here.surface("surface", "window glass"))
 
 
 def _masks(here: Here) -> tuple[Mask, ...]:
@@ -179,15 +188,3 @@ def _link(here: Here) -> Any:
     if here.data["cable"].get("carries", "data+power") == "power":
         return None
     return here.word("link", "cable", "by the cable written")
-
-
-def _power(here: Here) -> Power:
-    written = here.data.get("power")
-    if written is None:
-        return Power(None)
-    if written == "battery":
-        return Power("battery")
-    if not isinstance(written, dict):
-        return Power(None, here.maybe("power", "power"))
-    power = here.at("power")
-    return Power(power.word("source"), power.maybe("watts", "power"), power.maybe("capacity", "energy"))

@@ -30,8 +30,20 @@ def read_area(here: Here) -> Area | None:
                 "points" if here.has("points") else "", "PLAN-25", "the area crosses itself, or encloses nothing"
             )
             return None
+    private = here.flag("private", "not a private room")
+    if private and here.data["for"] != "avoid":
+        here.fault("private", "PLAN-32", f"a private room is not for `{here.data['for']}`", "write `for: avoid`")
     base = here.c.buildings[here.c.building(here.data.get("building")).id].base if here.has("wall") else 0.0
-    return Area(here.thing[1], here.data["for"], outline, height, here.word("when", "both"), base)
+    return Area(
+        id=here.thing[1],
+        task=here.data["for"],
+        outline=outline,
+        height=height,
+        when=here.word("when", "both"),
+        base=base,
+        private=private,
+        pace=here.maybe("pace", "speed"),
+    )
 
 
 def read_lamp(here: Here, targets: Mapping[str, Area | Object]) -> Lamp | None:

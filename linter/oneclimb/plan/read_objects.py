@@ -16,6 +16,8 @@ from oneclimb.plan.where import PLACE, direction, distance, ground, is_placed, o
 
 _CLEAR = 0.02
 """m: a pipe's usual gap to the wall (common practice: its clips)"""
+_EAVE = 2.5
+"""m: the height of an eave where there is no wall to tell (common practice)"""
 
 
 def read_object(here: Here) -> tuple[Object, ...]:
@@ -35,7 +37,7 @@ def read_object(here: Here) -> tuple[Object, ...]:
     if trunk:
         sizes = replace(sizes, tall=sizes.tall - trunk[0])
     thing = _made(here, usual, placed, sizes, _yaw(here, placed))
-    return (replace(thing, to=spot(here.at("to")) if here.has("to") else None, trunk=trunk),)
+    return (replace(thing, to=spot(here.at("to"), usual.height) if here.has("to") else None, trunk=trunk),)
 
 
 def _flush(usual: Usual, here: Here) -> float:
@@ -80,9 +82,13 @@ def _to_eave(here: Here, placed: Spot) -> float:
     """From where it begins up to the eave over its wall, or the wall's top."""
     house = here.c.buildings.get(placed.building)
     if house is None:
-        return 2.5
-    top = house.eave.height if house.eave and placed.wall in house.eave.walls else house.height
-    return max(house.base + top - placed.z, 0.1)
+        return _EAVE
+    return max(house.base + _top(house, placed.wall) - placed.z, 0.1)
+
+
+def _top(house: Building, wall: str) -> float:
+    """The height of the eave over a wall, or of the wall's own top."""
+    return house.eave.height if house.eave and wall in house.eave.walls else house.height
 
 
 def _trunk(here: Here, usual: Usual, tall: float) -> Vec2 | None:
@@ -129,7 +135,7 @@ def _line(here: Here, usual: Usual) -> Drawn | None:
         if is_placed(here):
             here.fault("points", "PLAN-21", "`points` and a wall or `at` both say where this is: keep one", at_key=True)
             return Drawn()
-        return Drawn(here.points("points") or (), here.size("height", 0.0))
+        return Drawn(here.points("points") or (), here.size("height", _EAVE if usual.to_eave else usual.height))
     if any(isinstance(v, str) and " to " in v for v in (here.data.get("along"), here.data.get("out"))):
         return _by_wall(here, usual)
     if usual.drawn and not here.has("wide"):
@@ -147,12 +153,15 @@ def _by_wall(here: Here, usual: Usual) -> Drawn:
             here.fault("", "PLAN-21", "this has no place", PLACE)
         return Drawn()
     house, wall = found
-    middle, flush = wall.length / 2, (usual.deep or 0.0) / 2
+    middle, flush, height = wall.length / 2, (usual.deep or 0.0) / 2, usual.height
+    if usual.to_eave:
+        flush += house.eave.depth if house.eave and wall.id in house.eave.walls else 0.0
+        height = _top(house, wall.id)
     along = _ends(here, "along", middle, "the middle of the wall")
     out = _ends(here, "out", flush, here.c.say.fine(flush))
     if along is None or out is None:
         return Drawn()
-    z = ground(here, house) + here.size("height", 0.0)
+    z = ground(here, house) + here.size("height", height)
     return Drawn((off(wall, along[0], out[0]), off(wall, along[1], out[1])), z, found)
 
 

@@ -14,6 +14,8 @@ from oneclimb.plan.plain import names_of
 from oneclimb.plan.read_buildings import read_buildings
 from oneclimb.plan.read_cables import read_cable, read_own_cable
 from oneclimb.plan.read_cameras import read_camera
+from oneclimb.plan.read_conduits import read_box, read_conduit
+from oneclimb.plan.read_gear import read_gear
 from oneclimb.plan.read_ground import read_area, read_lamp
 from oneclimb.plan.read_land import read_boundary, read_land
 from oneclimb.plan.read_objects import read_object
@@ -49,6 +51,9 @@ def read_plan(
     lamps = _read(each(c, data, "lamps", "lamp"), lambda here: read_lamp(here, targets))
     cameras = _cameras(c, data, targets)
     cables = _cables(c, data, cameras)
+    conduits = _read(each(c, data, "conduits", "conduit"), read_conduit)
+    boxes = _read(each(c, data, "boxes", "box"), read_box)
+    gear = read_gear(c, data)
     things = MappingProxyType({key: read_things(c, data, key, kind) for key, kind in kinds.items()})
     plan = Plan(
         units=c.units,
@@ -61,6 +66,9 @@ def read_plan(
         lamps=(*lamps, *lights(c, kinds, things)),
         cameras=cameras,
         cables=cables,
+        conduits=conduits,
+        boxes=boxes,
+        **gear,
         materials=materials,
         constants=read_constants(c, data),
         settings=read_settings(c, data, schema),
@@ -142,18 +150,26 @@ def assumed_of(c: Context) -> tuple[Assumed, ...]:
 
 
 def _placed(plan: Plan) -> Iterator[tuple[tuple[str, str], Vec2]]:
-    """Everything that has a place, with one point of it."""
-    for building in plan.buildings:
-        for corner in building.outline:
-            yield ("building", building.id), corner
-    for kind, things in (("object", plan.objects), ("lamp", plan.lamps)):
-        for thing in things:
-            yield (kind, thing.id.partition("~")[0]), (thing.spot.x, thing.spot.y)
-    for area in plan.areas:
-        for corner in area.outline:
-            yield ("area", area.id), corner
+    """Everything that has a place, with one point of it, or every corner."""
+    for kind, outlined in (("building", plan.buildings), ("area", plan.areas), ("land", plan.land)):
+        for one in outlined:
+            for corner in one.outline:
+                yield (kind, one.id), corner
     for camera in plan.cameras:
         yield ("camera", camera.id), (camera.mount.spot.x, camera.mount.spot.y)
-    for one in plan.land:
-        for corner in one.outline:
-            yield ("land", one.id), corner
+    for kind, things in _with_spot(plan):
+        for thing in things:
+            if thing.spot:
+                yield (kind, thing.id.partition("~")[0]), (thing.spot.x, thing.spot.y)
+
+
+def _with_spot(plan: Plan) -> tuple[tuple[str, tuple[Any, ...]], ...]:
+    return (
+        ("object", plan.objects),
+        ("lamp", plan.lamps),
+        ("box", plan.boxes),
+        ("switch", plan.switches),
+        ("supply", plan.supplies),
+        ("recorder", plan.recorders),
+        ("access-point", plan.access_points),
+    )

@@ -39,6 +39,7 @@ def _material(c: Context, name: str, entry: Mapping[str, Any]) -> Material:
         here.flag("foliage", "not foliage"),
         here.flag("glass", "not glass"),
         here.data.get("source", ""),
+        float(here.word("retro", 0.0, "throws no light straight back")),
     )
 
 

@@ -121,6 +121,9 @@ _TABLE = (
     _material("window glass", (0.5, 1, 3), (0.5, 1, 3), (0.5, 1, 3), "estimate (dust); mirrors by Fresnel", glass=True),
     _material("reflective sheeting", (30, 40, 60), (30, 40, 60), (30, 40, 60),
               "estimate; R_A 70 from memory (ASTM D4956 type I, white)", retro=70.0),
+    _material("number plate", (30, 45, 60), (30, 45, 60), (30, 45, 60),
+              "estimate, R_A 45 too: sheeting and dark letters together, as new (BS AU 145e, ISO 7591 not at hand)",
+              retro=45.0),
 )
 # fmt: on
 

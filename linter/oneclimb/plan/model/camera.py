@@ -145,8 +145,8 @@ class Fixing(Struct, frozen=True):
     to: Substrate | None = None
     sway: float | None = None
     """measured, degrees either way"""
-    on: str = ""
-    """id of the pole, post or tree it is on"""
+    held_by: str = ""
+    """id of the pole, post or tree that holds it"""
     backed: bool | None = None
     """a noggin, plate or resin anchor behind a weak face"""
 
