@@ -163,6 +163,10 @@ FAULTS: Mapping[str, FaultInfo] = MappingProxyType(
             "below the ground, or far above the wall and any roof over it. Often centimetres or millimetres "
             "written as metres.",
         ),
+        "PLAN-37": FaultInfo(
+            "a way that leads round in a ring",
+            "Each switch's `to` names the next one towards the recorder or router. In a ring none is the last.",
+        ),
         "PLAN-90": FaultInfo(
             "a deviation has run out",
             "A finding was accepted until a date that is past. Agree on it again, or put the finding right.",
