@@ -6,7 +6,7 @@ import datetime as dt
 import time
 import traceback
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from oneclimb.api import LEVELS, Finding, Ref, Rule
 from oneclimb.engine.measure import CannotTell, Measurer
 from oneclimb.engine.round import Crash, go_round
-from oneclimb.engine.world import NOUNS, Shared, World
+from oneclimb.engine.world import LISTS, NOUNS, Shared, World
 from oneclimb.plan.faults import START, Fault
 from oneclimb.plan.read import Loaded, load
 from oneclimb.plan.read_packs import ForeignError
@@ -109,7 +109,7 @@ def review(
         loaded.path,
         loaded,
         tuple(sorted(stand, key=place)),
-        tuple(sorted(set(out.cannot_tell), key=lambda c: (c.ref, c.code, c.asks))),
+        tuple(sorted({*out.cannot_tell, *unlisted(world, packs)}, key=lambda c: (c.ref, c.code, c.asks))),
         tuple(accepted),
         (*broken, *out.crashes),
         rules,
@@ -121,6 +121,17 @@ def review(
 def _broken(crashes: Iterable[PackCrash]) -> tuple[Crash, ...]:
     """The packs and rules that could not be loaded, as every review reports them."""
     return tuple(Crash(crash.pack, None, crash.text, crash.trace) for crash in crashes)
+
+
+def unlisted(world: World, packs: Packs) -> Iterator[CannotTell]:
+    """A question for each list that the plan leaves out, though rules are about what would be in it."""
+    lists = world.loaded.source.schema["properties"] if world.loaded.source else {}
+    for kind in LISTS.keys() - world.kinds():
+        key = LISTS[kind].replace("_", "-")
+        asks = lists.get(key, {}).get("asks")
+        if asks:
+            ref = Ref("site", "site", key)
+            yield from (CannotTell(code, ref, asks) for code in packs.rules if packs.rules.subject(code) == kind)
 
 
 def words(data: Any) -> set[str]:

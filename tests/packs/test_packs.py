@@ -23,6 +23,7 @@ from oneclimb.api import (
     PackError,
     Query,
     Reading,
+    Ref,
     Rule,
     Settings,
     Told,
@@ -148,6 +149,15 @@ def test_a_rule_for_later_that_is_not_as_registered_is_a_crash_of_the_review(
     review = check(str(TWO), packs, Schemas(packs.kinds, packs.rules))
     assert [(crash.code, word in crash.text) for crash in review.crashes] == [(registered[1], True)]
     assert review.rules
+
+
+def test_a_list_the_plan_leaves_out_is_asked_for_where_a_rule_is_about_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    packs = load_packs([own(), entry("late", monkeypatch, oneclimb_pack=later("nowhere:Nobody", "GLARE-91", "switch"))])
+    review = check(str(TWO), packs, Schemas(packs.kinds, packs.rules))
+    assert review.crashes == ()
+    (asked,) = [item for item in review.cannot_tell if item.code == "GLARE-91"]
+    assert asked.ref == Ref("site", "site", "switches")
+    assert asked.asks == "which switch do the cables come to, and what do its ports give?"
 
 
 def test_a_check_imports_no_rule_a_plan_does_not_call_for(tmp_path: Path) -> None:
