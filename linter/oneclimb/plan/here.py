@@ -48,7 +48,7 @@ class Context(Struct):
     buildings: dict[str, Building] = field(default_factory=dict)
     types: Mapping[str, Any] = field(default_factory=dict)
     materials: frozenset[str] = frozenset()
-    named: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    named: Mapping[str, Mapping[str, None]] = field(default_factory=dict)
     """the ids written in the plan, by kind of thing, whether or not these can be read"""
     faults: list[Raw] = field(default_factory=list)
     notes: MutableMapping[tuple[str, str], dict[str, str]] = field(default_factory=dict)

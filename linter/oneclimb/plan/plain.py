@@ -5,7 +5,7 @@ A table says by field of the model how its key is read: ``plain(here, {"diameter
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -36,6 +36,7 @@ LISTS: Mapping[str, str] = MappingProxyType(
     }
 )
 """the plan's lists of things with an id: key, and kind of thing"""
+_KEYS = {**{kind: key for key, kind in LISTS.items()}, "building": "buildings"}
 
 
 def plain(here: Here, fields: Fields) -> dict[str, Any]:
@@ -117,17 +118,19 @@ def all_named(*kinds: str) -> Read:
         if not here.has(key):
             return None
         for i, name in enumerate(here.data[key]):
-            _must_be(here, name, kinds, (key, i))
+            if len(here.c.faults) <= here.c.limits.faults:
+                _must_be(here, name, kinds, (key, i))
         return tuple(here.data[key])
 
     return read
 
 
-def _must_be(here: Here, name: str, kinds: Iterable[str], at: tuple[str | int, ...]) -> None:
-    known = {one: None for kind in kinds for one in here.c.named.get(kind, ())}
-    if name not in known:
-        text = f"no {' or '.join(kind.replace('-', ' ') for kind in kinds)} is called `{name}`"
-        here.c.faults.append(Raw("PLAN-19", text, (*here.path, *at), nearest(name, known)))
+def _must_be(here: Here, name: str, kinds: tuple[str, ...], at: tuple[str | int, ...]) -> None:
+    if any(name in here.c.named.get(kind, ()) for kind in kinds):
+        return
+    text = f"no {' or '.join(kind.replace('-', ' ') for kind in kinds)} is called `{name}`"
+    hint = nearest(name, [one for kind in kinds for one in here.c.named.get(kind, ())])
+    here.c.faults.append(Raw("PLAN-19", text, (*here.path, *at), hint or f"write it among `{_KEYS[kinds[0]]}`"))
 
 
 def checked(check: Callable[[Any], Any]) -> Read:
@@ -146,13 +149,10 @@ def checked(check: Callable[[Any], Any]) -> Read:
     return read
 
 
-def names_of(data: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
-    """The ids written in a plan's data, by kind of thing, whether or not these can be read."""
-    found = {kind: tuple(entry["id"] for entry in data.get(key, ())) for key, kind in LISTS.items()}
-    own = tuple(f"{entry['id']}-cable" for entry in data["cameras"] if "cable" in entry)
-    found["cable"] = (*own, *found["cable"])
-    found["building"] = (
-        *(("house",) if "house" in data else ()),
-        *(entry["id"] for entry in data.get("buildings", ())),
-    )
-    return found
+def names_of(data: Mapping[str, Any]) -> dict[str, Mapping[str, None]]:
+    """The ids written in a plan's data, in order, by kind of thing, whether or not these can be read."""
+    found = {kind: [entry["id"] for entry in data.get(key, ())] for key, kind in LISTS.items()}
+    own = [f"{entry['id']}-cable" for entry in data["cameras"] if "cable" in entry]
+    found["cable"] = own + found["cable"]
+    found["building"] = ["house"] * ("house" in data) + [entry["id"] for entry in data.get("buildings", ())]
+    return {kind: dict.fromkeys(names) for kind, names in found.items()}
