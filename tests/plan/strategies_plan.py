@@ -8,33 +8,11 @@ from typing import Any
 import yaml
 from hypothesis import strategies as st
 
+from plan.strategies_base import lengths, number, optional, ranges
+from plan.strategies_cable import BODY, boxes, cable_keys, conduits, joint_keys
+
 WALLS = {"front": 12.0, "right": 8.0, "back": 12.0, "left": 8.0}
 TASKS = ["monitor", "detect", "observe", "recognise", "identify", "inspect", "avoid"]
-
-
-def _number(low: float, high: float) -> st.SearchStrategy[float]:
-    return st.floats(low, high, allow_nan=False).map(lambda x: round(x, 2))
-
-
-@st.composite
-def lengths(draw: st.DrawFn, low: float, high: float) -> Any:
-    """A length in metres, written one way or another."""
-    metres = draw(_number(low, high))
-    ways = [metres, f"{metres} m", f"{metres * 100:.0f} cm", f"{metres:.2f}m"]
-    return draw(st.sampled_from(ways))
-
-
-@st.composite
-def ranges(draw: st.DrawFn, low: float, high: float) -> str:
-    """A range that lies in bounds, low first, not empty."""
-    a = draw(_number(low, high - 0.5))
-    b = draw(_number(a + 0.2, high))
-    return f"{a} to {b}{draw(st.sampled_from(['', ' m']))}"
-
-
-def optional(**keys: st.SearchStrategy[Any]) -> st.SearchStrategy[dict[str, Any]]:
-    """A mapping with any of the keys."""
-    return st.fixed_dictionaries({}, optional=keys)
 
 
 @st.composite
@@ -52,14 +30,20 @@ def walls(draw: st.DrawFn, out: float = 0.0) -> dict[str, Any]:
 @st.composite
 def objects(draw: st.DrawFn, name: str) -> dict[str, Any]:
     """An object well below any camera, or outside the house."""
-    kind = draw(st.sampled_from(["downpipe", "post", "car", "bin", "steps", "fence", "tree", "box", "sign"]))
+    kind = draw(
+        st.sampled_from(
+            ["downpipe", "post", "car", "bin", "steps", "fence", "gutter", "tree", "box", "sign", "road-sign"]
+        )
+    )
     entry: dict[str, Any] = {"id": name, "kind": kind}
     if kind == "fence":
-        entry |= {"wall": "front", "along": draw(ranges(0, 12)), "out": draw(_number(6, 9))}
+        entry |= {"wall": "front", "along": draw(ranges(0, 12)), "out": draw(number(6, 9))}
+    elif kind == "gutter":
+        entry |= {"wall": "back", "along": draw(ranges(0, 12)), "height": 2.6}
     elif kind in ("downpipe", "sign"):
         entry |= {"wall": draw(st.sampled_from(sorted(WALLS))), "along": 0.2}
     else:
-        entry |= {"at": [draw(_number(20, 40)), draw(_number(-40, 40))]}
+        entry |= {"at": [draw(number(20, 40)), draw(number(-40, 40))]}
     if kind == "box":
         entry |= {"wide": 1, "deep": "50 cm", "tall": draw(lengths(0.5, 2))}
     more = optional(
@@ -70,13 +54,22 @@ def objects(draw: st.DrawFn, name: str) -> dict[str, Any]:
     return {**entry, **draw(more)}
 
 
+def windows() -> st.SearchStrategy[dict[str, Any]]:
+    """A window of the back wall."""
+    place = {"id": st.just("pane"), "wall": st.just("back"), "along": ranges(0, 12), "height": st.just("1 to 2.1")}
+    rooms = st.sampled_from(["bedroom", "bathroom", "other"])
+    return st.fixed_dictionaries(place, optional={"room": rooms, "curtain": st.sampled_from(["drawn", "none"])})
+
+
 @st.composite
 def areas(draw: st.DrawFn, name: str) -> dict[str, Any]:
     """A spot, a line or a box in front of a wall."""
     entry: dict[str, Any] = {"id": name, "for": draw(st.sampled_from(TASKS)), "wall": "front"}
     along = draw(st.one_of(lengths(1, 11), ranges(0, 12)))
     out = draw(st.one_of(lengths(2, 9), ranges(1, 9)))
-    more = draw(optional(height=lengths(0, 2), when=st.sampled_from(["day", "night", "both"])))
+    more = draw(optional(height=lengths(0, 2), when=st.sampled_from(["day", "night", "both"]), pace=st.just("1.4 m/s")))
+    if entry["for"] == "avoid":
+        more |= draw(optional(private=st.booleans()))
     return {**entry, "along": along, "out": out, **more}
 
 
@@ -109,11 +102,14 @@ SHARED: dict[str, st.SearchStrategy[Any]] = {
     "rated": st.sampled_from([["IP67"], ["IP66", "IK10"], []]),
     "status-light": st.sampled_from(["lit", "dark"]),
     "turned": st.sampled_from([0, "90 deg"]),
+    **BODY,
 }
 
 
 @st.composite
-def cameras(draw: st.DrawFn, name: str, targets: list[str], types: list[str]) -> dict[str, Any]:
+def cameras(
+    draw: st.DrawFn, name: str, targets: list[str], types: list[str], held: dict[str, list[str]]
+) -> dict[str, Any]:
     """A camera on a wall, above the eave of nothing and clear of everything."""
     mount = {**draw(walls()), **draw(optional(height=lengths(2.3, 2.6), arm=lengths(0.0, 0.4)))}
     entry: dict[str, Any] = {"id": name, "mount": mount, **draw(optional(**SHARED))}
@@ -124,14 +120,19 @@ def cameras(draw: st.DrawFn, name: str, targets: list[str], types: list[str]) ->
         if mount["wall"] == "front":
             entry["aim"] = draw(st.sampled_from(targets))
     if draw(st.booleans()):
-        cable = optional(
-            to=st.just("switch"),
-            length=lengths(1, 60),
-            seal=st.sampled_from(["none", "gland", "tape"]),
-            sits=st.sampled_from(["open", "eave", "box"]),
-            until=st.dates().map(lambda day: day.isoformat()),
-        )
-        entry["cable"] = draw(cable)
+        entry["cable"] = {**draw(cable_keys(held)), **draw(joint_keys(held))}
+    return entry
+
+
+@st.composite
+def cables(draw: st.DrawFn, seen: list[str], held: dict[str, list[str]]) -> dict[str, Any]:
+    """A cable of the list, with a camera or without, with joints of its own or not."""
+    entry: dict[str, Any] = {**draw(cable_keys(held)), **draw(optional(camera=st.sampled_from(seen)))}
+    if draw(st.booleans()):
+        entry["route"] = [
+            {**draw(walls()), **draw(optional(cover=st.just("buried"), depth=lengths(0.1, 1)))},
+            draw(walls()),
+        ]
     return entry
 
 
@@ -146,11 +147,12 @@ def plans(draw: st.DrawFn) -> dict[str, Any]:
         "house": {
             "front": {"faces": draw(st.integers(0, 359)), "width": WALLS["front"]},
             "depth": WALLS["right"],
+            "windows": draw(st.lists(windows(), max_size=1)),
             **draw(optional(eave=optional(height=lengths(2.7, 3), depth=lengths(0.2, 0.6)), storeys=st.integers(1, 3))),
         }
     }
     if draw(st.booleans()):
-        plan["boundary"] = {side: draw(_number(0, 20)) for side in WALLS}
+        plan["boundary"] = {side: draw(number(0, 20)) for side in WALLS}
         plan["beyond"] = {"front": "public way", **draw(optional(others=st.just("neighbour")))}
     targets = several("area", 3)
     types = several("type", 2)
@@ -158,7 +160,12 @@ def plans(draw: st.DrawFn) -> dict[str, Any]:
     plan["areas"] = [draw(areas(name)) for name in targets]
     plan["lamps"] = [draw(lamps(name)) for name in several("lamp", 2)]
     plan["types"] = {name: draw(optional(**SHARED)) for name in types}
-    plan["cameras"] = [draw(cameras(f"cam{i}", targets, types)) for i in range(draw(st.integers(1, 3)))]
+    held = {"conduit": several("pipe", 1), "box": several("box", 1)}
+    plan["conduits"] = [draw(conduits(name)) for name in held["conduit"]]
+    plan["boxes"] = [{**draw(boxes(name)), **draw(st.one_of(st.just({}), walls()))} for name in held["box"]]
+    seen = [f"cam{i}" for i in range(draw(st.integers(1, 3)))]
+    plan["cameras"] = [draw(cameras(name, targets, types, held)) for name in seen]
+    plan["cables"] = [{"id": name, **draw(cables(seen, held))} for name in several("run", 2)]
     extra = optional(
         units=st.just("metres"),
         version=st.just(1),

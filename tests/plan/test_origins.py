@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.plan.faults import Span
-from oneclimb.plan.model import Plan
+from oneclimb.plan.model import Gauge, Plan
 from oneclimb.plan.origins import Origins
 from oneclimb.plan.read import Loaded
 from plan.strategies_plan import plans, written
@@ -106,6 +106,50 @@ def test_entries_of_lists_are_found_by_id_or_number(ref: Ref, text: str) -> None
     assert shown(ODD, loaded(ODD)[1].span(ref)) == text
 
 
+FULL = site(
+    "types: {t: {entry: {side: below, hole: {falls: outside}}, fixing: {to: brick}}}\n"
+    "conduits: [{id: pipe, bore: 20 mm, bends: [90], contents: [{diameter: 6 mm}]}]\n"
+    "boxes: [{id: box, wall: back, rated: [IP66]}]\n"
+    "cables: [{id: run, gauge: 24 AWG, conduit: pipe,\n"
+    "  route: [{at: [0, -1], cover: buried, depth: 0.4}, {at: [9, -1]}]}]",
+    "{id: cam, type: t, mount: {wall: front, along: 5, height: 2.6},\n"
+    "  behind: {coated: true}, entry: {hole: {sealed: true}},\n"
+    "  cable: {clamps: 5 to 8 mm, diameter: 6 mm}}",
+)
+
+
+@pytest.mark.parametrize(
+    ("ref", "how", "text", "asks"),
+    [
+        (Ref("camera", "cam", "fixing.to"), "written", "to: brick", "what is the camera fixed to?"),
+        (Ref("camera", "cam", "entry.side"), "written", "side: below", "on which side"),
+        (Ref("camera", "cam", "entry.hole.falls"), "written", "falls: outside", "which way does the hole slope"),
+        (Ref("camera", "cam", "entry.hole.sealed"), "written", "sealed: true", "is the hole sealed?"),
+        (Ref("camera", "cam", "entry.hole.to"), "unknown", "hole: {sealed: true}", "the other end of the hole"),
+        (Ref("camera", "cam", "behind.coated"), "written", "coated: true", "has the pane a metal coating?"),
+        (Ref("camera", "cam", "behind.room"), "unknown", "behind: {coated: true}", "lit at night?"),
+        (Ref("camera", "cam", "sits"), "default", "id: cam", "sits"),
+        (Ref("cable", "cam-cable", "diameter"), "written", "diameter: 6 mm", "outer diameter"),
+        (Ref("cable", "cam-cable", "kind"), "default", "cable: {clamps: 5 to 8 mm, diameter: 6 mm}", "kind"),
+        (Ref("connector", "cam-plug", "clamps"), "written", "clamps: 5 to 8 mm", "does the gland close on?"),
+        (Ref("cable", "run", "gauge"), "written", "gauge: 24 AWG", "what gauge"),
+        (Ref("cable", "run", "wires"), "unknown", "id: run", "what colours are on pins 1 to 8"),
+        (Ref("cable", "run", "route.0.depth"), "written", "depth: 0.4", "how deep is the cable buried?"),
+        (Ref("conduit", "pipe", "bends"), "written", "bends: [90]", "what bends has the conduit?"),
+        (Ref("conduit", "pipe", "contents.0.diameter"), "written", "diameter: 6 mm", "diameter"),
+        (Ref("conduit", "pipe", "contents.0.count"), "default", "{diameter: 6 mm}", "count"),
+        (Ref("conduit", "pipe", "runs"), "unknown", "id: pipe", "where does the conduit run"),
+        (Ref("box", "box", "height"), "default", "id: box", "height"),
+        (Ref("box", "box", "drains"), "unknown", "id: box", "drain out?"),
+    ],
+)
+def test_cables_and_bodies_have_origins_and_questions(ref: Ref, how: str, text: str, asks: str) -> None:
+    _, origins = loaded(FULL)
+    assert origins.how(ref) == how
+    assert shown(FULL, origins.span(ref)) == text
+    assert asks in origins.asks(ref)
+
+
 def test_a_thing_the_plan_does_not_have_still_has_a_place() -> None:
     _, origins = loaded(TWO)
     assert origins.span(Ref("camera", "none", "mount")) == Span(1, 1, 1, 1)
@@ -161,7 +205,7 @@ def leaves(kind: str, name: str, thing: Any, prefix: str = "") -> Iterator[tuple
         if field in INHERENT:
             continue
         key, value = prefix + field.replace("_", "-"), getattr(thing, field)
-        if isinstance(value, Struct):
+        if isinstance(value, Struct) and not isinstance(value, Gauge):
             yield from leaves(kind, name, value, f"{key}.")
         else:
             yield Ref(kind, name, key), value
@@ -169,11 +213,13 @@ def leaves(kind: str, name: str, thing: Any, prefix: str = "") -> Iterator[tuple
 
 def things(plan: Plan) -> Iterator[tuple[str, Any]]:
     """The things whose every field has an origin."""
-    for kind in ("camera", "lamp", "area", "object"):
+    for kind in ("camera", "lamp", "area", "object", "cable", "conduit"):
         yield from ((kind, thing) for thing in getattr(plan, f"{kind}s"))
+    yield from (("box", thing) for thing in plan.boxes)
 
 
 SKIPPED = {("object", key) for key in ("wide", "deep", "tall", "diameter")} | {("lamp", "range"), ("area", "when")}
+SKIPPED |= {("cable", key) for key in ("camera", "legs", "connectors")}
 
 
 def check_origins(plan: Plan, origins: Origins) -> int:

@@ -11,7 +11,7 @@ from oneclimb.plan.kinds import KINDS
 from oneclimb.plan.model import Camera, Object, Power
 from oneclimb.trade.housing import HOUSINGS
 from oneclimb.trade.materials import BUILT_IN
-from plan.written import CAMERA, DATA, plan_of, read, site
+from plan.written import CAMERA, DATA, only, plan_of, read, site
 
 
 def thing(entry: str) -> Object:
@@ -30,8 +30,9 @@ def test_every_kind_of_object_is_of_a_known_material_and_can_be_placed_short() -
         if kind in ("box", "cylinder", "panel", "crown"):
             continue
         where = "along: 1 to 3, out: 4" if usual.drawn else "along: 2"
-        solid = thing(f"kind: {kind}, wall: front, {where}")
-        assert solid.tall > 0
+        runs = ", to: {at: [5, -12]}" if kind == "service-drop" else ""
+        solid = thing(f"kind: {kind}, wall: front, {where}{runs}")
+        assert (solid.tall > 0) == (not runs)
         assert (solid.diameter > 0) == (usual.shape in ("cylinder", "crown"))
         assert (solid.wide > 0) == (usual.shape in ("box", "panel"))
         assert solid.fixed_by == usual.fixed_by
@@ -52,7 +53,33 @@ def test_what_touches_a_wall_stands_off_by_half_its_size_in_feet_as_in_metres() 
 
 def test_what_must_not_be_touched_is_marked() -> None:
     never = {kind for kind, usual in KINDS.items() if usual.fixed_by == "never"}
-    assert never == {"gas-pipe", "flue", "vent", "meter", "lightning-conductor"}
+    assert never == {"gas-pipe", "flue", "vent", "meter", "lightning-conductor", "service-drop"}
+
+
+def test_a_gutter_hangs_at_the_edge_of_the_eave_it_is_drawn_along() -> None:
+    gutter = thing("kind: gutter, wall: front, along: 0 to 10")
+    assert (gutter.spot.x, gutter.spot.z, gutter.wide) == (5.0, 2.7, 10.0)
+    assert gutter.spot.out == pytest.approx(0.4 + 0.12 / 2)
+    assert thing("kind: gutter, points: [[0, -1], [4, -1]]").spot.z == 2.5
+
+
+def test_a_service_drop_runs_overhead_to_where_it_ends_and_is_nobodys_to_touch() -> None:
+    drop = thing("kind: service-drop, wall: front, along: 2, height: 5, to: {at: [2, -15], height: 6 m}")
+    assert drop.to is not None
+    assert (drop.spot.z, drop.to.xyz, drop.fixed_by) == (5.0, (2.0, -15.0, 6.0), "never")
+    short = thing("kind: service-drop, wall: front, to: {at: [2, -15]}")
+    assert short.to is not None
+    assert short.spot.z == short.to.z == 4.5
+    fault = only(site("objects: [{id: o, kind: service-drop, wall: front}]"))
+    assert (fault.code, fault.text) == ("PLAN-12", "`to` is missing")
+
+
+def test_plates_and_road_signs_throw_light_straight_back_and_so_may_a_plans_own_material() -> None:
+    for kind in ("number-plate", "road-sign"):
+        assert BUILT_IN[thing(f"kind: {kind}, at: [5, -9]").surface].retro > 0
+    own = "materials: {tape: {reflectance: {850: 0.3}, retro: 250}, felt: {reflectance: {850: 0.3}}}"
+    materials = plan_of(site(own)).materials
+    assert (materials["tape"].retro, materials["felt"].retro) == (250.0, 0.0)
 
 
 def test_a_tree_is_a_crown_on_its_trunk() -> None:

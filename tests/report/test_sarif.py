@@ -136,8 +136,8 @@ def test_faults_of_the_plan_are_results_of_their_own_codes(folder: Folder) -> No
 
 
 def test_two_equal_faults_have_two_fingerprints(folder: Folder) -> None:
-    twice = PLAN.replace("type: turret\n", "colour: red\n    type: turret\n").replace(
-        "{id: back-cam,", "{id: back-cam, colour: red,"
+    twice = PLAN.replace("type: turret\n", "tint: red\n    type: turret\n").replace(
+        "{id: back-cam,", "{id: back-cam, tint: red,"
     )
     found = by_code(run(folder.review(twice)), "PLAN-11")
     assert len(found) == 2

@@ -16,7 +16,7 @@ from oneclimb.plan.model import Assumed
 Field = tuple[str, str]
 """kind of thing and field, ``*`` for an entry of a list: ``("cable", "route.*.cover")``"""
 
-_LISTED = re.compile(r"(windows|masks|route)\..+\.([^.]+)")
+_LISTED = re.compile(r"(windows|masks|route|contents)\..+\.([^.]+)")
 _NOTHING = ("0 m", "0 in")
 
 
@@ -74,6 +74,7 @@ SHOWN: Mapping[Field, tuple[str, ...]] = MappingProxyType(
         ("camera", "aim.height"): _NOTHING,
         ("camera", "aim.tilt"): (),
         ("camera", "behind.surface"): (),
+        ("camera", "colour"): (),
         ("camera", "front"): (),
         ("camera", "infrared.beam"): (),
         ("camera", "infrared.wavelength"): (),
@@ -88,11 +89,14 @@ SHOWN: Mapping[Field, tuple[str, ...]] = MappingProxyType(
         ("camera", "pixels"): (),
         ("camera", "shape"): (),
         ("camera", "view"): (),
+        ("box", "along"): (),
+        ("box", "height"): (),
         ("cable", "carries"): (),
         ("cable", "connectors"): (),
         ("cable", "route.*.along"): (),
         ("cable", "route.*.cover"): (),
         ("cable", "route.*.height"): (),
+        ("conduit", "contents.*.carries"): (),
         ("connector", "along"): (),
         ("connector", "carries"): (),
         ("connector", "height"): (),
@@ -118,6 +122,7 @@ NEUTRAL: frozenset[Field] = frozenset(
         ("object", "to.storey"),
         ("object", "turned"),
         ("object", "wanted"),
+        ("area", "private"),
         ("area", "when"),
         ("lamp", "aim.out"),
         ("lamp", "aim.storey"),
@@ -134,16 +139,22 @@ NEUTRAL: frozenset[Field] = frozenset(
         ("camera", "mount.storey"),
         ("camera", "mount.to"),
         ("camera", "moves"),
+        ("camera", "sits"),
         ("camera", "turned"),
         ("camera", "view.down"),
         ("camera", "watches"),
+        ("box", "out"),
+        ("box", "storey"),
         ("cable", "armoured"),
+        ("cable", "kind"),
         ("cable", "route.*.out"),
         ("cable", "route.*.storey"),
+        ("conduit", "contents.*.count"),
         ("connector", "at"),
         ("connector", "out"),
         ("connector", "storey"),
         ("material", "foliage"),
         ("material", "glass"),
+        ("material", "retro"),
     }
 )
