@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 from oneclimb.api import Change, Ref
 from oneclimb.plan.edit import TextEdit, apply_text, edited, text_edits
 from oneclimb.plan.faults import Span
+from oneclimb.plan.model import Entry, Fixing, Hole
 from oneclimb.plan.text_edit import flow
 from plan.strategies_plan import plans, written
-from plan.written import DATA, HOUSE, plan_of, read, site
+from plan.written import CAMERA, DATA, HOUSE, plan_of, read, site
 
 TWO = (DATA / "two-cameras.plan.yaml").read_text(encoding="utf-8")
 ODD = (DATA / "odd-site.plan.yaml").read_text(encoding="utf-8")
@@ -111,6 +112,49 @@ def test_a_wall_a_route_and_a_setting_can_be_changed_too() -> None:
     assert after.cables[0].legs is not None
     assert after.cables[0].legs[0].cover == "conduit"
     assert after.settings["GLARE-01"]["warning"] == 0.4
+
+
+PIPES = site(
+    "conduits: [{id: pipe, bends: [90]}, {id: spare}]\n"
+    "boxes: [{id: box}]\n"
+    "cables:\n- {id: run, conduit: pipe, route: [{at: [0, -1]}, {at: [9, -1]}], connectors: [{id: end}]}",
+    CAMERA.replace("}}", "}, entry: {side: below}, cable: {to: switch}}"),
+)
+
+
+@pytest.mark.parametrize(
+    ("path", "by", "line"),
+    [
+        ("conduit/pipe/bends", [45, 45], "conduits: [{id: pipe, bends: [45, 45]}, {id: spare}]"),
+        ("conduit/spare/bore", "20 mm", "conduits: [{id: pipe, bends: [90]}, {id: spare, bore: 20 mm}]"),
+        ("box/box/rated", ["IP66"], "boxes: [{id: box, rated: [IP66]}]"),
+    ],
+)
+def test_conduits_and_boxes_are_edited_in_their_place(path: str, by: object, line: str) -> None:
+    ((_, now),) = differing(PIPES, mended(PIPES, change(path, by)))
+    assert now == line
+
+
+def test_what_belongs_to_a_cable_or_a_body_is_edited_however_deep_it_lies() -> None:
+    after = plan_of(
+        mended(
+            PIPES,
+            change("cable/run/conduit", "spare"),
+            change("cable/run/route.0.depth", "450 mm"),
+            change("connector/end/box", "box"),
+            change("cable/cam-cable/gauge", "24 AWG"),
+            change("camera/cam/entry.hole.falls", "outside"),
+            change("camera/cam/fixing", {"to": "brick"}),
+        )
+    )
+    own, run = after.cables
+    assert run.legs is not None
+    assert own.gauge is not None
+    assert (run.conduit, run.legs[0].depth, run.connectors[0].box, own.gauge.awg) == ("spare", 0.45, "box", 24.0)
+    assert after.cameras[0].entry == Entry("below", hole=Hole("outside"))
+    assert after.cameras[0].fixing == Fixing("brick")
+    wrong = edited(read(PIPES), [change("cable/run/conduit", "pipes")])
+    assert [(fault.code, fault.hint) for fault in wrong.faults] == [("PLAN-19", "did you mean `pipe`?")]
 
 
 def test_aiming_at_what_moves_is_read_again() -> None:
@@ -261,6 +305,15 @@ CHANGES: list[tuple[str, str, list[object]]] = [
     ("object", "there", ["sometimes"]),
     ("area", "height", [1, None]),
     ("area", "out", ["4 to 6"]),
+    ("area", "private", [True, None]),
+    ("camera", "fixing.to", ["brick"]),
+    ("camera", "entry.hole.falls", ["inside", None]),
+    ("camera", "behind.coated", [True]),
+    ("camera", "cable.diameter", ["7 mm"]),
+    ("cable", "gauge", ["23 AWG", None]),
+    ("cable", "conduit", ["none-such"]),
+    ("conduit", "bends", [[90], None]),
+    ("conduit", "contents", [[{"diameter": "6 mm"}]]),
 ]
 
 

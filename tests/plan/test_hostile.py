@@ -48,11 +48,19 @@ def odd_houses(count: int, eyes: int) -> str:
     return f"buildings: [{houses}]\ncameras: [{several(eyes, eye)}]"
 
 
+PINS = "1-1 " * 99
 HOSTILE = {
     "dangling aims": HOUSE + bins(2000) + cameras(200, lambda i: f", aim: object-numbr-{i}"),
     "dangling watches": HOUSE
     + bins(2000)
     + cameras(20, lambda i: f", watches: [{several(90, lambda j: f'objet{i}-{j}')}]"),
+    "dangling conduits": HOUSE
+    + f"conduits: [{several(5000, lambda i: f'{{id: conduit-number-{i}}}')}]\n"
+    + f"cables: [{several(5000, lambda i: f'{{id: run-{i}, conduit: conduit-numbr-{i}}}')}]\n"
+    + cameras(1, lambda _: ""),
+    "long pin maps": HOUSE
+    + cameras(1, lambda _: "")
+    + f"cables: [{several(2000, lambda i: f'{{id: run-{i}, pins: {PINS}}}')}]",
     "spaces": HOUSE + cameras(70, lambda _: f", infrared: '2{' ' * 4000}x'"),
     "digits": HOUSE + cameras(70, lambda _: f", infrared: '{'2' * 4000}x'"),
     "a range of spaces": HOUSE
