@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from plan.strategies_base import lengths, number, optional, ranges
 from plan.strategies_cable import BODY, boxes, cable_keys, conduits, joint_keys
+from plan.strategies_gear import ADDRESS, KEPT, POWER, SITE, gear
 
 WALLS = {"front": 12.0, "right": 8.0, "back": 12.0, "left": 8.0}
 TASKS = ["monitor", "detect", "observe", "recognise", "identify", "inspect", "avoid"]
@@ -98,11 +99,12 @@ SHARED: dict[str, st.SearchStrategy[Any]] = {
     "hood": st.booleans(),
     "records": st.sampled_from(["continuous", "motion", "schedule", "none"]),
     "link": st.sampled_from(["cable", "wireless"]),
-    "power": st.sampled_from(["7 W", "battery", {"source": "poe", "watts": 6.5}]),
+    "power": st.one_of(st.sampled_from(["7 W", "battery"]), POWER),
     "rated": st.sampled_from([["IP67"], ["IP66", "IK10"], []]),
     "status-light": st.sampled_from(["lit", "dark"]),
     "turned": st.sampled_from([0, "90 deg"]),
     **BODY,
+    **KEPT,
 }
 
 
@@ -112,7 +114,7 @@ def cameras(
 ) -> dict[str, Any]:
     """A camera on a wall, above the eave of nothing and clear of everything."""
     mount = {**draw(walls()), **draw(optional(height=lengths(2.3, 2.6), arm=lengths(0.0, 0.4)))}
-    entry: dict[str, Any] = {"id": name, "mount": mount, **draw(optional(**SHARED))}
+    entry: dict[str, Any] = {"id": name, "mount": mount, **draw(optional(**SHARED, address=ADDRESS))}
     if bool(types) and draw(st.booleans()):
         entry["type"] = draw(st.sampled_from(types))
     if bool(targets) and draw(st.booleans()):
@@ -166,11 +168,15 @@ def plans(draw: st.DrawFn) -> dict[str, Any]:
     seen = [f"cam{i}" for i in range(draw(st.integers(1, 3)))]
     plan["cameras"] = [draw(cameras(name, targets, types, held)) for name in seen]
     plan["cables"] = [{"id": name, **draw(cables(seen, held))} for name in several("run", 2)]
+    plan |= draw(gear([lamp["id"] for lamp in plan["lamps"]], seen))
     extra = optional(
         units=st.just("metres"),
         version=st.just(1),
         site=optional(
-            name=st.text("abcé ", max_size=8), coast=lengths(0, 9000), stage=st.sampled_from(["design", "ready"])
+            name=st.text("abcé ", max_size=8),
+            coast=lengths(0, 9000),
+            stage=st.sampled_from(["design", "ready"]),
+            **SITE,
         ),
     )
     return {**draw(extra), **plan}

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from msgspec.structs import asdict
 
+from oneclimb.api import Ref
 from oneclimb.plan.edit import edited
 from oneclimb.plan.faults import Fault
 from oneclimb.plan.model import (
@@ -259,6 +260,40 @@ def test_a_reference_where_the_plan_has_nothing_of_the_kind_says_where_to_write_
 def test_a_reference_to_what_cannot_be_read_is_told_once_at_its_own_place() -> None:
     (fault,) = read(TEXT.replace("{id: router, at: [4, 3]", "{id: router, wall: bakc")).faults
     assert (fault.code, fault.hint) == ("PLAN-19", "did you mean `back`?")
+
+
+@pytest.mark.parametrize(
+    ("ref", "how", "text", "asks"),
+    [
+        (Ref("switch", "loft", "budget"), "written", "budget: 65 W", "how many watts has the switch"),
+        (Ref("switch", "loft", "height"), "default", "id: loft", "height"),
+        (Ref("switch", "hall", "wall"), "unknown", "id: hall", "where is the switch?"),
+        (Ref("switch", "hall", "gives"), "unknown", "id: hall", "which standard of power over Ethernet"),
+        (Ref("injector", "shot", "volts"), "written", "volts: 24 V", "how many volts"),
+        (Ref("supply", "brick", "protected"), "written", "protected: true", "residual-current device"),
+        (Ref("recorder", "nvr", "disks.1"), "written", "500 GB", "disks"),
+        (Ref("ups", "spare", "capacity"), "written", "capacity: 0.2 kWh", "what energy does the backup's battery"),
+        (Ref("access-point", "router", "at"), "written", "at: [4, 3]", "at"),
+        (Ref("proof", "look", "of"), "default", "id: look", "of"),
+        (Ref("proof", "look", "when"), "unknown", "id: look", "on what day"),
+        (Ref("camera", "cam", "power.panel.watts"), "written", "watts: 6 W", "the solar panel's rated power?"),
+        (Ref("camera", "cam", "power.panel.tilt"), "written", "tilt: 45", "tilted up from lying flat?"),
+        (Ref("camera", "cam", "power.panel.along"), "default", "panel: {faces: 180, wall: back, height: 3}", "along"),
+        (Ref("camera", "cam", "card.size"), "written", "size: 128 GB", "how large is the memory card?"),
+        (Ref("camera", "cam", "wireless.measured"), "written", "measured: -61 dBm", "received at the mount?"),
+        (Ref("site", "site", "network.jacks"), "written", "jacks: locked", "open or locked?"),
+        (Ref("site", "site", "handling.keeps"), "written", "keeps: 2 weeks", "how long are pictures said to be kept?"),
+        (Ref("site", "site", "hills.0.up"), "written", "up: 12 deg", "up"),
+        (Ref("site", "site", "country"), "unknown", "site", "which country"),
+    ],
+)
+def test_gear_has_origins_and_questions(ref: Ref, how: str, text: str, asks: str) -> None:
+    origins = read(TEXT).origins
+    assert origins is not None
+    span = origins.span(ref)
+    assert origins.how(ref) == how
+    assert TEXT.split("\n")[span.line - 1][span.column - 1 :].startswith(text)
+    assert asks in origins.asks(ref)
 
 
 @pytest.mark.parametrize(

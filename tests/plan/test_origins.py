@@ -15,6 +15,7 @@ from oneclimb.plan.faults import Span
 from oneclimb.plan.model import Gauge, Plan
 from oneclimb.plan.origins import Origins
 from oneclimb.plan.read import Loaded
+from oneclimb.plan.read_gear import GEAR
 from plan.strategies_plan import plans, written
 from plan.written import DATA, read, site
 
@@ -216,6 +217,8 @@ def things(plan: Plan) -> Iterator[tuple[str, Any]]:
     for kind in ("camera", "lamp", "area", "object", "cable", "conduit"):
         yield from ((kind, thing) for thing in getattr(plan, f"{kind}s"))
     yield from (("box", thing) for thing in plan.boxes)
+    for key, (kind, _) in GEAR.items():
+        yield from ((kind, thing) for thing in getattr(plan, key.replace("-", "_")))
 
 
 SKIPPED = {("object", key) for key in ("wide", "deep", "tall", "diameter")} | {("lamp", "range"), ("area", "when")}
