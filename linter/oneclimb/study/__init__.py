@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from oneclimb.place.scene import Scene
     from oneclimb.plan.model import Cable, Camera, Connector, Site
     from oneclimb.study.cover import Cover
+    from oneclimb.study.load import Load
     from oneclimb.study.night import Night
     from oneclimb.study.raster import Raster
     from oneclimb.study.run import Run, Shelter
@@ -61,3 +62,6 @@ DARK, ALL = "(dark)", "(all)"
 
 WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb.study.run:wiring", keep="run")
 """The cables of each camera, by the camera's id."""
+
+LOAD: Study[Site, Load] = Study("load", "oneclimb.study.load:compute", keep="run")
+"""Who feeds and carries whom: cameras, their cables, switches, injectors, recorders, supplies and backups."""
