@@ -31,6 +31,33 @@ def test_the_usual_stream_covers_what_cameras_of_that_size_send(
     assert least <= 0.6 * low
 
 
+@pytest.mark.parametrize(
+    ("pixels", "low", "high"), [((1920, 1080), 1.5, 4.0), ((2560, 1440), 3.0, 6.0), ((3840, 2160), 6.0, 12.0)]
+)
+def test_each_codec_stays_within_the_estimate_that_knows_none(pixels: tuple[int, int], low: float, high: float) -> None:
+    # H.264 from memory; H.265 takes half to two thirds of it
+    older, newer, either = (usual_stream(pixels, codec) for codec in ("H.264", "H.265", None))
+    assert older[0] <= low
+    assert older[2] >= high * 0.98
+    assert newer[0] <= low / 2 * 1.2
+    assert newer[2] >= high * 0.65
+    assert either[0] == newer[0]
+    assert either[2] == older[2]
+    assert newer[1] < either[1] < older[1]
+    assert all(0.5 <= a / b <= 0.7 for a, b in zip(newer, older, strict=True))
+
+
+def test_fewer_pictures_a_second_never_take_more() -> None:
+    at = [usual_stream((1920, 1080), None, frames) for frames in (5.0, 10.0, 15.0, 25.0, 30.0)]
+    assert at[2] == usual_stream((1920, 1080))
+    assert [list(ends) for ends in zip(*at, strict=True)] == [sorted(ends) for ends in zip(*at, strict=True)]
+    assert all(low < usual < high for low, usual, high in at)
+    # doubled pictures: between half as much again (the rate by the root of them) and twice as much
+    (low, _, high), (least, _, most) = at[4], at[2]
+    assert low / least == pytest.approx(2**0.5)
+    assert high / most == pytest.approx(2.0)
+
+
 def test_the_estimates_are_in_order() -> None:
     assert list(MBITS_PER_MEGAPIXEL) == sorted(MBITS_PER_MEGAPIXEL)
 

@@ -15,6 +15,15 @@ MBITS_PER_MEGAPIXEL = (0.4, 1.0, 1.9)
 """low, usual, high recorded stream of a fixed camera (estimate, from memory, check against the camera:
 H.264 1.5 to 4 Mbit/s for 2 megapixels, 3 to 6 for 4, 6 to 12 for 8; H.265 half to two thirds of it)"""
 
+BY_CODEC: Mapping[str, tuple[float, float, float]] = MappingProxyType(
+    {"H.264": (0.7, 1.2, 1.9), "H.265": (0.4, 0.75, 1.3)}
+)
+"""the same where the codec is known: H.265 half to two thirds of H.264 (estimate, from memory)"""
+FRAMES = 15.0
+"""pictures a second for which ``MBITS_PER_MEGAPIXEL`` is reckoned (common practice)"""
+FEWER = (0.5, 0.75, 1.0)
+"""the rate goes with the pictures a second to a power between these: fewer of them differ more (estimate)"""
+
 WATTS = (2.0, 4.0, 7.0)
 """low, usual, high draw of a camera that records all the time, its night light included (estimate)"""
 WATT_HOURS = (10.0, 20.0, 40.0)
@@ -45,11 +54,19 @@ def gigabytes_a_day(mbits: float) -> float:
     return GB_PER_DAY * mbits
 
 
-def usual_stream(pixels: tuple[int, int]) -> tuple[float, float, float]:
-    """Low, usual and high recorded stream (Mbit/s) of a camera of this many pixels (estimate)."""
-    megapixels = pixels[0] * pixels[1] / 1e6
-    low, usual, high = MBITS_PER_MEGAPIXEL
-    return low * megapixels, usual * megapixels, high * megapixels
+def usual_stream(
+    pixels: tuple[int, int], codec: str | None = None, frames: float | None = None
+) -> tuple[float, float, float]:
+    """Low, usual and high recorded stream (Mbit/s) of a camera of this many pixels (estimate).
+
+    ``codec`` a key of ``BY_CODEC``, ``frames`` pictures a second (> 0); None: not known.
+    """
+    per, ratio = BY_CODEC[codec] if codec else MBITS_PER_MEGAPIXEL, (frames or FRAMES) / FRAMES
+    powers = FEWER if ratio >= 1.0 else FEWER[::-1]
+    low, usual, high = (
+        rate * pixels[0] * pixels[1] / 1e6 * ratio**power for rate, power in zip(per, powers, strict=True)
+    )
+    return low, usual, high
 
 
 def hours(capacity: float, watts: float) -> float:

@@ -23,12 +23,11 @@ from oneclimb.study import WIRING
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
 from oneclimb_rules.link.figures import HOURS_A_WEEK, RADIO, radio, store
+from oneclimb_rules.streams import STORED
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera
-
-STORED = ("battery", "solar")
 
 
 class LinkSettings(Settings, frozen=True):

@@ -6,31 +6,20 @@ from typing import TYPE_CHECKING
 
 from oneclimb.api import Figure, Reading, Ref
 from oneclimb.trade import storage
+from oneclimb_rules import streams
 
 if TYPE_CHECKING:
     from oneclimb.plan.model import Camera
 
 RADIO, BATTERY = "radio", "battery"
 HOURS_A_WEEK = 168.0
-
-EVENTS = (10.0, 30.0, 100.0)
-"""few, usual, many events a day that set off a camera recording on motion (estimate: they vary tenfold)"""
-EVENT = 20.0
-"""s recorded for each (estimate)"""
-AWAKE = {
-    "continuous": (1.0, 1.0, 1.0),
-    "motion": (EVENTS[0] * EVENT / 86400, EVENTS[1] * EVENT / 86400, EVENTS[2] * EVENT / 86400),
-}
-"""share of the day recorded, by what sets it off: low, usual, high; what a schedule takes is not reckoned"""
 ASLEEP = (0.0, 0.0, 0.0)
 
 
 def radio(camera: Camera, *, over_air: bool) -> Reading:
     """Gigabytes a day, from the stream's rate or, where the plan is silent, from the pixels."""
-    stream = (camera.bitrate,) * 3 if camera.bitrate else storage.usual_stream(camera.pixels)
-    shares = _awake(camera, counts=over_air)
+    stream, shares = streams.stream(camera), _awake(camera, counts=over_air)
     low, usual, high = (storage.gigabytes_a_day(rate) * part for rate, part in zip(stream, shares, strict=True))
-    how = "as written" if camera.bitrate else f"estimated from {camera.pixels[0]} x {camera.pixels[1]} pixels"
     return Reading(
         Figure(f"sent over the air to record {_when(camera)}", usual, "GB a day", low, high),
         Ref("camera", camera.id, "records"),
@@ -38,8 +27,8 @@ def radio(camera: Camera, *, over_air: bool) -> Reading:
         facts={
             "camera": camera,
             "steps": (
-                f"stream {stream[1]:.1f} Mbit/s, {how}",
-                f"10.8 x {stream[1]:.1f} x {shares[1]:.2g} = {usual:.2g} GB a day",
+                streams.said(camera),
+                f"10.8 x {stream[1]:.2g} x {shares[1]:.2g} = {usual:.2g} GB a day",
             ),
         },
     )
@@ -69,9 +58,9 @@ def store(camera: Camera, source: str, *, stored: bool) -> Reading:
     )
 
 
-def _awake(camera: Camera, *, counts: bool) -> tuple[float, float, float]:
+def _awake(camera: Camera, *, counts: bool) -> streams.Range:
     """Share of the day that is recorded, low, usual and high; none of it where it does not count here."""
-    return AWAKE.get(camera.records or "", ASLEEP) if counts else ASLEEP
+    return streams.awake(camera) if counts and camera.records else ASLEEP
 
 
 def _taken(camera: Camera) -> str:
@@ -84,4 +73,6 @@ def _taken(camera: Camera) -> str:
 
 
 def _when(camera: Camera) -> str:
-    return "on motion (estimate)" if camera.records == "motion" else "all day"
+    return {"motion": "on motion (estimate)", "schedule": "by a schedule (estimate)"}.get(
+        camera.records or "", "all day"
+    )
