@@ -49,6 +49,7 @@ def odd_houses(count: int, eyes: int) -> str:
 
 
 PINS = "1-1 " * 99
+FEEDS = several(900, lambda i: f"recorder-numbr-{i}")
 HOSTILE = {
     "dangling aims": HOUSE + bins(2000) + cameras(200, lambda i: f", aim: object-numbr-{i}"),
     "dangling watches": HOUSE
@@ -58,6 +59,14 @@ HOSTILE = {
     + f"conduits: [{several(5000, lambda i: f'{{id: conduit-number-{i}}}')}]\n"
     + f"cables: [{several(5000, lambda i: f'{{id: run-{i}, conduit: conduit-numbr-{i}}}')}]\n"
     + cameras(1, lambda _: ""),
+    "dangling feeds": HOUSE
+    + f"recorders: [{several(5000, lambda i: f'{{id: recorder-number-{i}}}')}]\n"
+    + f"ups: [{several(20, lambda i: f'{{id: u{i}, feeds: [{FEEDS}]}}')}]\n"
+    + cameras(1, lambda _: ""),
+    "a long chain of switches, in a ring": HOUSE
+    + f"switches: [{several(5000, lambda i: f'{{id: s{i}, to: s{(i + 1) % 5000}}}')}]\n"
+    + cameras(1, lambda _: ""),
+    "long exposures of digits": HOUSE + cameras(70, lambda _: f", clip: '{'1' * 4000}/{'0' * 4000}x'"),
     "long pin maps": HOUSE
     + cameras(1, lambda _: "")
     + f"cables: [{several(2000, lambda i: f'{{id: run-{i}, pins: {PINS}}}')}]",
