@@ -11,7 +11,8 @@ from oneclimb import kit
 from oneclimb.api import Ref, Unknown
 from oneclimb.engine.world import NOUNS, Shared, World
 from oneclimb.study import RUN, SHELTER, WIRING
-from oneclimb.study.run import Run, rain_directions
+from oneclimb.study.rain import rain_directions
+from oneclimb.study.run import Run
 
 HOUSE = "house: {front: {faces: 180, width: 40}, depth: 8, height: 20}"
 EAVE = "house: {front: {faces: 180, width: 60}, depth: 8, eave: {height: 5, depth: 0.6}}"

@@ -14,15 +14,23 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from oneclimb.place.scene import Scene
-    from oneclimb.plan.model import Cable, Camera, Connector, Site
+    from oneclimb.plan.model import Box, Cable, Camera, Connector, Site
+    from oneclimb.study.climb import Climb
     from oneclimb.study.cover import Cover
+    from oneclimb.study.covered import Covered
     from oneclimb.study.load import Load
     from oneclimb.study.night import Night
+    from oneclimb.study.rain import Shelter
     from oneclimb.study.raster import Raster
-    from oneclimb.study.run import Run, Shelter
+    from oneclimb.study.run import Run
     from oneclimb.study.samples import Samples
     from oneclimb.study.sources import Lights
+    from oneclimb.study.standing import Peer, Standing
+    from oneclimb.study.sun import Sun, Suns
+    from oneclimb.study.sunlit import Sunlit
     from oneclimb.study.turns import Turns
+    from oneclimb.study.warmed import Warmed
+    from oneclimb.study.way import Way
 
 SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep="run", vary="oneclimb.study.scene:vary")
 """The solids of the place, ready to be cast at."""
@@ -37,6 +45,11 @@ SAMPLES: Study[Site, Samples] = Study(
 
 COVER: Study[Camera, Cover] = Study("cover", "oneclimb.study.cover:compute", vary="oneclimb.study.cover:vary")
 """Samples of wanted ground, neighbours' ground and windows: in the frame, hidden by what, px/m, angle."""
+
+COVERED: Study[Site, Covered] = Study(
+    "covered", "oneclimb.study.covered:compute", keep="run", vary="oneclimb.study.covered:vary"
+)
+"""Every wanted area as all cameras for it show it together: seen, hidden by what, px/m, masked."""
 
 TURNS: Study[Camera, Turns] = Study("turns", "oneclimb.study.turns:compute", vary="oneclimb.study.turns:vary")
 """What the frame would be spent on if the camera were turned or tilted; asked for only where it matters."""
@@ -54,8 +67,8 @@ NIGHT: Study[Camera, Night] = Study(
 RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")
 """A cable cut in short stretches: height above where someone can stand, sun, cover."""
 
-SHELTER: Study[Connector, Shelter] = Study("shelter", "oneclimb.study.run:shelter")
-"""How much of wind-driven rain's directions reach a connector."""
+SHELTER: Study[Connector | Box | Camera, Shelter] = Study("shelter", "oneclimb.study.rain:shelter")
+"""How much of wind-driven rain's directions reach a connector, a box or a camera's housing."""
 
 DARK, ALL = "(dark)", "(all)"
 """States of the night's lights that are not named after a lamp: every lamp out, every lamp lit. No id has brackets."""
@@ -65,3 +78,27 @@ WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb
 
 LOAD: Study[Site, Load] = Study("load", "oneclimb.study.load:compute", keep="run")
 """Who feeds and carries whom: cameras, their cables, switches, injectors, recorders, supplies and backups."""
+
+SUNS: Study[Site, Suns] = Study("suns", "oneclimb.study.sun:year", keep="run", vary="oneclimb.study.sun:same_year")
+"""Where the sun stands in the year, once a site."""
+
+SUN: Study[Camera, Sun] = Study("sun", "oneclimb.study.sun:compute", vary="oneclimb.study.sun:vary")
+"""When in the year the sun stands in a camera's frame, what hides it, and near what is wanted."""
+
+WAY: Study[Cable, Way] = Study("way", "oneclimb.study.way:compute")
+"""Where a cable's route leads: metres in and out of doors, from which building to which, how near the mains."""
+
+SUNLIT: Study[Cable, Sunlit] = Study("sunlit", "oneclimb.study.sunlit:compute")
+"""Hours of the year in which the sun stands on a cable's bare stretches."""
+
+STANDING: Study[Camera, Standing] = Study("standing", "oneclimb.study.standing:standing")
+"""How high a camera's housing is above where someone can stand."""
+
+PEER: Study[Camera, Peer] = Study("peer", "oneclimb.study.standing:peer")
+"""How near an eye can come to a camera's infrared, in its beam."""
+
+WARMED: Study[Camera, Warmed] = Study("warmed", "oneclimb.study.warmed:compute")
+"""How often and how strongly the summer's sun can stand on a camera's housing."""
+
+CLIMB: Study[Camera, Climb] = Study("climb", "oneclimb.study.climb:compute")
+"""The work at a camera: how high, where a ladder's foot stands, what a drill or ladder keeps away from."""

@@ -1,4 +1,4 @@
-"""A cable cut in short stretches, and how much rain reaches a connector."""
+"""A cable cut in short stretches, each held against where someone can stand."""
 
 from __future__ import annotations
 
@@ -12,9 +12,7 @@ from msgspec import Struct
 
 from oneclimb.api import Query, Ref, Unknown
 from oneclimb.place.solids import GROUND
-from oneclimb.study import SCENE
 from oneclimb.study.run_footing import FOOTING, Footing
-from oneclimb.trade.ingress import SPRAY
 from oneclimb.trade.reach import REACH_BELOW, faces_sun
 
 if TYPE_CHECKING:
@@ -22,14 +20,10 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from oneclimb.plan.model import Cable, Connector, Leg, Plan, Site
+    from oneclimb.plan.model import Cable, Leg, Plan, Site
 
 STEP = 0.1
 """m, the longest piece a cable is cut into"""
-RAYS = 400
-"""directions of rain tried: the share is right to about 0.01"""
-OFF = 0.03
-"""m, how far off its wall and below its soffit a connector hangs at least"""
 
 
 class Low(Struct, frozen=True):
@@ -66,14 +60,6 @@ class Run(Struct, frozen=True):
     def sunny(self) -> float:
         """Metres of ``exposed`` on walls that face the sun."""
         return math.fsum(stretch.sunny for stretch in self.low)
-
-
-class Shelter(Struct, frozen=True):
-    """``rain``: share, 0 to 1, of rain's directions up to 60° from the vertical that reach the
-    connector (the spray of second characteristic numeral 3, IEC 60529), each solid angle alike.
-    """
-
-    rain: float
 
 
 class _Pieces(Struct, frozen=True):
@@ -167,36 +153,3 @@ def wiring(_site: Site, q: Query) -> Mapping[str, tuple[Cable, ...]]:
     for cable in q.all("cable"):
         by_camera.setdefault(cable.camera, []).append(cable)
     return {camera: tuple(cables) for camera, cables in by_camera.items()}
-
-
-def shelter(connector: Connector, q: Query) -> Shelter:
-    """Share of rain's directions that reach a connector, by casting at the place.
-
-    Only in the open and under an eave can rain reach it. Trees and what is there only sometimes
-    keep no rain off. Raises ``Unknown`` where the plan does not say where the connector is.
-    """
-    if connector.sits not in ("open", "eave"):
-        return Shelter(0.0)
-    if connector.spot is None:
-        raise Unknown(Ref("connector", connector.id, "at"), "where is the connector?")
-    spot = connector.spot
-    nx, ny = spot.normal
-    off = max(0.0, OFF - spot.out)
-    place = np.array([spot.x + nx * off, spot.y + ny * off, spot.z - OFF])
-    rays = rain_directions(math.atan2(ny, nx))
-    scene = q.of(SCENE, q.plan.site)
-    hits = scene.cast(np.broadcast_to(place, rays.shape), rays, absent=q.of(FOOTING, q.plan.site).airy)
-    return Shelter(float(np.isinf(hits.t).mean()))
-
-
-def rain_directions(azimuth: float, count: int = RAYS) -> NDArray[np.float64]:
-    """Unit vectors (count, 3) up against rain's fall, evenly over the cone of 60° about the zenith.
-
-    ``azimuth`` (radians anticlockwise from +x) turns the pattern with the wall, so that a site
-    turned as a whole gives the same share. (A golden-angle spiral: even in solid angle.)
-    """
-    i = np.arange(count) + 0.5
-    up = 1 - i / count * (1 - math.cos(math.radians(SPRAY)))
-    around = azimuth + i * math.pi * (3 - math.sqrt(5))
-    flat = np.sqrt(1 - up**2)
-    return np.stack([flat * np.cos(around), flat * np.sin(around), up], axis=1)
