@@ -14,6 +14,7 @@ RULES: tuple[tuple[str, ...], ...] = (
     ("GLARE-01", "camera", "glare.infrared_bounce:InfraredBounce"),
     ("GLARE-02", "camera", "glare.facing_cameras:FacingCameras"),
     ("GLARE-03", "camera", "glare.lamp_near_lens:LampNearLens"),
+    ("GLARE-05", "camera", "glare.sun_in_frame:SunInFrame"),
     ("LINK-01", "camera", "link.continuous_on_the_air:ContinuousOnTheAir"),
     ("SEAL-01", "connector", "seal.unsealed_connector:UnsealedConnector"),
     ("VIEW-01", "camera", "view.unwanted_zone:UnwantedZone"),
