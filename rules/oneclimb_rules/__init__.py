@@ -16,9 +16,19 @@ RULES: tuple[tuple[str, ...], ...] = (
     ("GLARE-03", "camera", "glare.lamp_near_lens:LampNearLens"),
     ("GLARE-05", "camera", "glare.sun_in_frame:SunInFrame"),
     ("LINK-01", "camera", "link.continuous_on_the_air:ContinuousOnTheAir"),
+    ("LINK-02", "camera", "link.weak_signal:WeakSignal", "wireless", "link"),
+    ("POWER-01", "camera", "power.class_against_port:ClassAgainstPort", "switches", "injectors"),
+    ("POWER-02", "switch", "power.switch_budget:SwitchBudget", "budget", "gives"),
+    ("PROOF-01", "camera", "proof.bench_test:BenchTest"),
+    ("PROOF-02", "camera", "proof.still_to_show:StillToShow"),
     ("SEAL-01", "connector", "seal.unsealed_connector:UnsealedConnector"),
     ("VIEW-01", "camera", "view.unwanted_zone:UnwantedZone"),
     ("VIEW-02", "camera", "view.neighbour_overlap:NeighbourOverlap"),
+    ("VIEW-03", "area", "view.not_covered:NotCovered"),
+    ("VIEW-04", "area", "view.too_few_pixels:TooFewPixels"),
+    ("VIEW-06", "area", "view.too_steep:TooSteep"),
+    ("VIEW-08", "camera", "view.masked_ground:MaskedGround", "masks"),
+    ("VIEW-12", "camera", "view.sound_beyond:SoundBeyond", "microphone"),
 )
 """code, subject, where its class is; further entries are the plan's keys without which it has nothing to say"""
 

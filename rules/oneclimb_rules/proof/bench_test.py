@@ -1,0 +1,74 @@
+"""PROOF-01: a camera about to go up that has not been tried on the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar
+
+from oneclimb.api import Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.plan.shown import proofs_of
+from oneclimb_rules.asks import unsaid
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera
+
+FAILED, UNTRIED, TRIED = 2.0, 1.0, 0.0
+
+
+class BenchSettings(Settings, frozen=True):
+    """0 it passed, 1 it was not tried, 2 its last bench test failed."""
+
+    limits: Limits = Limits(warning=0.5, error=1.5)
+
+
+class BenchTest(Rule["Camera"]):
+    """What the plan's proofs say of a camera's bench test, once the plan is ready to be built."""
+
+    info = Info(
+        code="PROOF-01",
+        title="not tried on the bench",
+        sources=("common practice (power, picture, firmware, password and seal are tried on a table first)",),
+        page="bench_test.md",
+    )
+    subject: ClassVar[str] = "camera"
+    settings = BenchSettings
+
+    def measure(self, subject: Camera, q: Query, settings: BenchSettings) -> Iterable[Reading | Unknown]:
+        """Whether its latest bench test passed; nothing at the stage of design, nor once it hangs."""
+        del settings
+        if q.plan.site.stage != "ready":
+            return
+        proofs = proofs_of(q.plan, subject.id, "bench")
+        last = max(proofs, key=lambda proof: proof.when or "", default=None)
+        if last is not None and last.passed is None:
+            yield from unsaid(q, last, "passed")
+            return
+        state = UNTRIED if last is None else TRIED if last.passed else FAILED
+        yield Reading(
+            Figure("bench test", state, "(0 passed, 1 not made, 2 failed)"),
+            Ref("camera", subject.id),
+            facts={"last": last},
+        )
+
+    def tell(self, reading: Reading, q: Trial, settings: BenchSettings) -> Told:
+        """What is missing, and what a bench test is."""
+        del settings, q
+        last = reading.facts["last"]
+        name = reading.at.id
+        if last is None:
+            text = f"{name} is about to go up and has not been tried on the bench"
+        else:
+            day = f" on {last.when}" if last.when else ""
+            text = f"{name} failed its bench test{day} and is about to go up (declared by the plan)"
+        return Told(
+            text,
+            (
+                Remedy(
+                    "on a table, with the cable or a battery it will have: power, picture by day, own infrared in a "
+                    "dark room, recording, clock, its own password; the seal and the right screws in the box; then "
+                    "write a proof of kind bench"
+                ),
+            ),
+            "Never look into a lit infrared lamp close by.",
+        )
