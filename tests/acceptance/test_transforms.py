@@ -105,13 +105,13 @@ def test_every_length_of_the_language_is_known_and_nothing_else() -> None:
 
 def test_every_angle_is_a_bearing_that_stays_or_turns_with_nothing() -> None:
     """A new key in degrees has to be thought of in ``turned``."""
-    bearings = {"faces", "bearing", "plus-y", "turned"}
-    others = {"tilt", "view", "across", "down", "beam", "place"}
+    bearings = {"faces", "bearing", "bearings", "plus-y", "turned"}
+    others = {"tilt", "view", "across", "down", "beam", "place", "up", "bends", "sway"}
     assert {path[-1] for path in _said("unit", "deg") if "settings" not in path} == bearings | others
 
 
 def test_every_list_has_an_order_that_means_something_or_is_listed_as_loose() -> None:
-    ordered = {"outline", "names", "edges", "points", "at", "place", "walls", "route"}
+    ordered = {"outline", "names", "edges", "points", "at", "place", "walls", "route", "wires"}
     keys = {path[-1] for path in _said("type", "array") if "settings" not in path}
     assert keys - ordered == transforms.LOOSE
 

@@ -23,6 +23,7 @@ SIDES = ("front", "right", "back", "left")
 LENGTHS = frozenset(
     {"along", "out", "height", "width", "depth", "thickness", "storey-height", "base", "coast", "tall", "wide", "deep"}
     | {"diameter", "grows", "range", "length", "gap", "arm", "infrared"}
+    | {"bend", "bore", "clamps", "cords", "high", "mains"}
 )
 """keys of lengths and of ranges of lengths (``boundary``'s sides are lengths too)"""
 POINTS = frozenset({"at", "outline", "points"})
@@ -43,7 +44,9 @@ LOOSE = frozenset(
         "rated",
         "cables",
     }
-    | {"connectors", "weather", "deviations"}
+    | {"connectors", "weather", "deviations", "hills"}
+    | {"conduits", "bends", "contents", "joins", "boxes", "suits", "through", "between"}
+    | {"switches", "injectors", "supplies", "recorders", "disks", "ups", "feeds", "access-points", "proofs", "of"}
 )
 """keys of lists whose order means nothing (but for the first of ``buildings``)"""
 
@@ -137,7 +140,10 @@ def reordered(value: Any, path: Path = ()) -> Any:
     return inner[::-1] if path[-1] in LOOSE or path[-2:] == ("eave", "walls") else inner
 
 
-USES = frozenset({"id", "names", "edges", "wall", "building", "neighbour", "side", "aim", "watches", "camera", "walls"})
+USES = frozenset(
+    {"id", "names", "edges", "wall", "building", "neighbour", "side", "aim", "watches", "camera", "walls"}
+    | {"to", "conduit", "box", "between", "held-by", "supply", "recorder", "feeds", "of", "lamps", "cameras"}
+)
 """keys whose text is the name of a thing"""
 _NAMED = re.compile(r"n\d\d\d\.")
 FIXED = frozenset({*SIDES, "house", "others"})
@@ -154,6 +160,8 @@ def renamed(data: Data) -> Data:
         names = {"surface": surfaces, "type": types, **dict.fromkeys(USES, ids)}.get(path[-1], {})
         if path[-2:-1] == ("surfaces",):
             names = surfaces
+        if path[-1] == "to" and path[-2:-1] in (("mount",), ("fixing",), ("hole",)):
+            return value  # what it is fixed to, what air is behind it: words of the language
         if path == ("deviations", "at"):
             return _path(value, ids)
         return names.get(value, value) if isinstance(value, str) else value
