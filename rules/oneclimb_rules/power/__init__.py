@@ -1,0 +1,1 @@
+"""Power: what feeds a camera, how far it carries, and how long it lasts."""

@@ -1,0 +1,174 @@
+"""POWER-02: a switch whose cameras together may take more than it has, with everything on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, ClassVar
+
+from msgspec import Struct
+
+from oneclimb.api import (
+    Change,
+    Figure,
+    Info,
+    Level,
+    Limits,
+    Reading,
+    Ref,
+    Related,
+    Remedy,
+    Rule,
+    Settings,
+    Told,
+    Unknown,
+)
+from oneclimb.study import LOAD
+from oneclimb.trade import ethernet
+from oneclimb_rules.asks import unsaid
+from oneclimb_rules.power.feeds import PASSIVE
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera, Switch
+
+STEP = 10.0
+"""W: switches are not sold finer than this"""
+SPARE = 1.1
+"""times what is needed that a new switch is looked for with (common practice: a tenth to spare)"""
+
+
+class BudgetSettings(Settings, frozen=True):
+    """How much of a switch's watts its cameras may take, as a share."""
+
+    limits: Limits = Limits(note=0.9, warning=1.0, error=1.2)
+
+
+class Drawn(Struct, frozen=True):
+    """What the cameras of a switch take, W: as declared, at the ports (losses in), by class with all unknowns; those
+    that tell neither watts nor class.
+    """
+
+    declared: float
+    ports: float
+    by_class: float
+    silent: tuple[Camera, ...]
+
+
+class SwitchBudget(Rule["Switch"]):
+    """Watts of all cameras that a switch feeds, over the watts it has."""
+
+    info = Info(
+        code="POWER-02",
+        title="switch has too few watts for all its cameras",
+        sources=(
+            "IEEE 802.3 clauses 33 and 145, as restated by the Ethernet Alliance (Overview of 802.3bt, 2018): classes",
+            "common practice (count everything on: infrared, heaters, motors; a tenth to spare)",
+        ),
+        page="switch_budget.md",
+    )
+    subject: ClassVar[str] = "switch"
+    settings = BudgetSettings
+
+    def measure(self, subject: Switch, q: Query, settings: BudgetSettings) -> Iterable[Reading | Unknown]:
+        """The share of its watts that is taken at the ports: as declared at least, by class at most."""
+        fed = q.of(LOAD, q.plan.site).sides[subject.id].fed
+        if not fed or (subject.budget is None and len(fed) == 1):
+            return
+        budget: float = q.need(subject, "budget")
+        drawn = _drawn(fed, subject.gives)
+        most = max(drawn.by_class, drawn.ports)
+        reading = Reading(
+            Figure(
+                "of the switch's power is taken",
+                drawn.ports / budget,
+                "",
+                drawn.declared / budget,
+                most / budget,
+            ),
+            Ref("switch", subject.id, "budget"),
+            "",
+            tuple(Related(Ref("camera", camera.id, "power"), _said(camera)) for camera in fed),
+            {"switch": subject, "fed": fed, "drawn": drawn, "most": most, "steps": _steps(fed, drawn, budget)},
+        )
+        yield reading
+        if self.level(reading, most / budget, settings):
+            for camera in drawn.silent:
+                yield from unsaid(q, camera, "power.watts")
+
+    def level(self, reading: Reading, value: float, settings: BudgetSettings) -> Level | None:
+        """By the watts at the ports; where only the classes told ask for more than it has, a note."""
+        drawn: Drawn = reading.facts["drawn"]
+        over = not drawn.silent and reading.figure.high > (settings.limits.warning or math.inf)
+        return settings.limits.level(value, "low") or ("note" if over else None)
+
+    def tell(self, reading: Reading, q: Trial, settings: BudgetSettings) -> Told:
+        """How much is taken, which count decides, and what would do."""
+        del settings
+        switch: Switch = reading.facts["switch"]
+        drawn: Drawn = reading.facts["drawn"]
+        many = f"{len(reading.facts['fed'])} cameras"
+        share = q.say.share(reading.figure.value)
+        if reading.figure.value > 1:
+            how = "by the watts declared: some drop out when every night light is on"
+        elif reading.figure.high > 1:
+            how = (
+                f"by the watts declared, but {drawn.by_class:.0f} W by class: "
+                "a switch that sets aside by class turns the last of them away"
+            )
+        else:
+            how = "by the watts declared: little is left for a heater, a motor or one camera more"
+        text = f"{many} on {switch.id} take {drawn.ports:.0f} W of its {switch.budget:g} W ({share}) {how}"
+        return Told(text, tuple(_remedies(reading, q)), steps=reading.facts["steps"])
+
+
+def _said(camera: Camera) -> str:
+    watts, number = camera.power.watts, camera.power.poe
+    said = [f"{watts:g} W"] if watts is not None else []
+    said += [f"class {number}"] if number is not None else []
+    return ", ".join(said) or "not said"
+
+
+def _drawn(fed: tuple[Camera, ...], gives: str | None) -> Drawn:
+    """The three counts. Where only the class is told, its watts at the device are declared by it."""
+    port = ethernet.port_gives(gives) if gives else None
+    unknown = port.port_watts if port else max(each.port_watts for each in ethernet.CLASSES.values())
+    declared = ports = by_class = 0.0
+    silent = []
+    for camera in fed:
+        watts, number = camera.power.watts, camera.power.poe
+        if watts is None and number is None:
+            silent.append(camera)
+            by_class += unknown
+            continue
+        asked = ethernet.CLASSES[number] if number is not None else None
+        least = watts if watts is not None else asked.watts if asked else 0.0
+        fits = asked if asked and asked.watts >= least else ethernet.class_for(least)
+        lost = fits.port_watts / fits.watts if fits and gives != PASSIVE else 1.0
+        declared += least
+        ports += least * lost
+        set_aside = ethernet.budget(0.0, [ethernet.Load(least, number)]).allotted
+        by_class += least * lost if gives == PASSIVE else max(set_aside, least * lost)
+    return Drawn(declared, ports, by_class, tuple(silent))
+
+
+def _steps(fed: tuple[Camera, ...], drawn: Drawn, budget: float) -> tuple[str, ...]:
+    return (
+        "; ".join(f"{camera.id}: {_said(camera)}" for camera in fed),
+        f"{drawn.declared:.1f} W at the cameras, at most {drawn.ports:.1f} W at the ports (the longest cable's losses)",
+        f"{drawn.by_class:.1f} W if every port sets aside the whole class",
+        f"{drawn.ports:.1f} / {budget:g} = {drawn.ports / budget:.0%}; by class {drawn.by_class / budget:.0%}",
+    )
+
+
+def _remedies(reading: Reading, q: Trial) -> Iterator[Remedy]:
+    """The least budget that serves; or a camera moved to an injector."""
+    need = SPARE * reading.facts["most"]
+    first = STEP * math.ceil(reading.figure.value * reading.facts["switch"].budget / STEP)
+    sizes = [first + STEP * i for i in range(1 + math.ceil((need - first) / STEP))]
+    at = Ref("switch", reading.facts["switch"].id, "budget")
+    steps = [(Change("replace", at, f"{size:g} W"),) for size in sizes]
+    remedy = q.least(lambda i: f"take a switch with {sizes[i]:g} W for all its ports together", steps)
+    if remedy:
+        yield remedy
+    yield Remedy("or feed the hungriest camera from an injector of its own, indoors")
