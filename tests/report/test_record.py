@@ -84,6 +84,7 @@ def test_a_full_review_is_written_whole(folder: Folder) -> None:
     assert plan["accepted"][0]["safety"] is True
     assert plan["cannot-tell"][0]["codes"] == ["SHINE-01", "SHINE-02"]
     assert plan["unlocks"][0]["checks"] == 2
+    assert plan["to-show"] == {"bench": 2, "cable": 1, "day": 2, "night": 2}
     assert plan["counts"] == {"error": 1, "warning": 0, "note": 1}
 
 

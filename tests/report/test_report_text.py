@@ -300,3 +300,13 @@ def test_a_rule_that_fails_on_every_camera_is_one_line(folder: Folder) -> None:
         "oneclimb: internal fault: SHINE-01 at camera/cam-0, camera/cam-1, camera/cam-2, camera/cam-3 and 5 more: "
         "ZeroDivisionError: division by zero"
     ]
+
+
+@pytest.mark.parametrize("look", [PIPE, SHEET])
+def test_a_design_says_in_one_line_what_is_still_to_be_shown(folder: Folder, look: Look) -> None:
+    shown = " ".join(text([folder.review()], look).split())
+    assert (
+        "still to be tested and shown: a bench test of 2 cameras, a test of 1 cable, the day view of 2 cameras" in shown
+    )
+    ready = " ".join(text([folder.review(PLAN.replace("site: {", "site: {stage: ready, "))], look).split())
+    assert "still to be tested" not in ready

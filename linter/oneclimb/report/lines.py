@@ -46,6 +46,8 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
             f"{_named(item.finding.at, item.finding.text)}; {words.deviation(item.deviation)}"
         )
     yield f"{path}: {words.summary(review)}"
+    if later := words.to_show(review):
+        yield f"{path}: {later}"
     taken, left_out = assumed(review, whole=look.steps)
     for kind, defaults in taken:
         yield f"{path}: assumed: {kind}: {quote('; '.join(defaults))}"

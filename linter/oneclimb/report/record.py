@@ -8,11 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from msgspec.structs import asdict
+
 from oneclimb import __version__
 from oneclimb.api import LEVELS, Figure, Finding, Ref, Related, Remedy
 from oneclimb.engine.round import Crash
 from oneclimb.packs import Packs
 from oneclimb.plan.faults import Fault, Span
+from oneclimb.plan.shown import asked
 from oneclimb.policy import Accepted
 from oneclimb.report import facts
 from oneclimb.report.quote import quote_json
@@ -54,6 +57,7 @@ def _plan(review: Review) -> Json:
         "cannot-tell": [
             {"codes": list(q.codes), "at": _at(review, q.at), "asks": q.asks} for q in facts.questions(review)
         ],
+        "to-show": asdict(asked(plan)) if plan else None,
         "unlocks": [{"asks": asks, "at": _at(review, ref), "checks": n} for asks, ref, n in review.unlocks],
         "assumed": [
             {"kind": one.kind, "field": one.field, "taken": one.taken, "ids": list(one.ids)}

@@ -48,6 +48,8 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
         yield ""
     worst = next((level for level, n in facts.counts([review]).items() if n), "good")
     yield from look.row("in all", words.summary(review), worst)
+    if later := words.to_show(review):
+        yield from look.row("later", later)
 
 
 def _group(review: Review, look: Look, ref: Ref, findings: Sequence[Finding]) -> Iterator[str]:

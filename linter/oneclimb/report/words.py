@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from oneclimb.api import Figure, Finding, Remedy
 from oneclimb.plan.model import Deviation
 from oneclimb.plan.say import Tape
+from oneclimb.plan.shown import asked
 from oneclimb.report import facts
 from oneclimb.report.quote import quote
 from oneclimb.review import Review
@@ -48,6 +49,22 @@ def summary(review: Review) -> str:
         deviations = len(facts.by_deviation(review.accepted))
         parts.append(f"{count(len(review.accepted), 'finding')} accepted by {count(deviations, 'deviation')}")
     return "; ".join(parts)
+
+
+def to_show(review: Review) -> str:
+    """What is still to be tested and shown, at the stage of design: one line, for later; nothing at other stages."""
+    plan = review.loaded.plan
+    if plan is None or plan.site.stage != "design":
+        return ""
+    todo = asked(plan)
+    tests = (
+        (todo.bench, "a bench test of {}", "camera"),
+        (todo.cable, "a test of {}", "cable"),
+        (todo.day, "the day view of {}", "camera"),
+        (todo.night, f"the night view of {{}}{', each lamp near it lit and unlit' if plan.lamps else ''}", "camera"),
+    )
+    parts = [words.format(count(number, what)) for number, words, what in tests if number]
+    return f"still to be tested and shown: {listed(parts)}" if parts else ""
 
 
 def neutral(number: int) -> str:
