@@ -11,6 +11,20 @@ if TYPE_CHECKING:
 
 RULES: tuple[tuple[str, ...], ...] = (
     ("CABLE-01", "cable", "cable.exposed_low_cable:ExposedLowCable"),
+    ("CABLE-02", "cable", "cable.sunlit_jacket:SunlitJacket"),
+    ("CABLE-03", "cable", "cable.channel_length:ChannelLength"),
+    ("CABLE-04", "cable", "cable.wire_map:WireMap", "wires", "pins"),
+    ("CABLE-05", "cable", "cable.never_tested:NeverTested", "made", "tested"),
+    ("CABLE-06", "cable", "cable.clad_conductor:CladConductor"),
+    ("CABLE-07", "cable", "cable.near_mains:NearMains"),
+    ("CABLE-08", "cable", "cable.between_buildings:BetweenBuildings"),
+    ("CABLE-09", "cable", "cable.shallow_burial:ShallowBurial"),
+    ("CABLE-10", "conduit", "cable.tight_conduit:TightConduit"),
+    ("CABLE-11", "cable", "cable.outdoor_indoors:OutdoorIndoors"),
+    ("CABLE-12", "conduit", "cable.mains_in_conduit:MainsInConduit", "contents"),
+    ("CABLE-13", "cable", "cable.wet_jacket:WetJacket"),
+    ("CABLE-14", "cable", "cable.fire_walls:FireWalls", "through"),
+    ("CABLE-15", "cable", "cable.tight_bend:TightBend", "bend"),
     ("GLARE-01", "camera", "glare.infrared_bounce:InfraredBounce"),
     ("GLARE-02", "camera", "glare.facing_cameras:FacingCameras"),
     ("GLARE-03", "camera", "glare.lamp_near_lens:LampNearLens"),
@@ -28,6 +42,8 @@ RULES: tuple[tuple[str, ...], ...] = (
     ("VIEW-04", "area", "view.too_few_pixels:TooFewPixels"),
     ("VIEW-06", "area", "view.too_steep:TooSteep"),
     ("VIEW-08", "camera", "view.masked_ground:MaskedGround", "masks"),
+    ("VIEW-10", "camera", "view.what_moves:WhatMoves", "objects"),
+    ("VIEW-11", "camera", "view.private_room:PrivateRoom", "private", "room"),
     ("VIEW-12", "camera", "view.sound_beyond:SoundBeyond", "microphone"),
 )
 """code, subject, where its class is; further entries are the plan's keys without which it has nothing to say"""

@@ -15,22 +15,27 @@ if TYPE_CHECKING:
 
     from oneclimb.place.scene import Scene
     from oneclimb.plan.model import Box, Cable, Camera, Connector, Site
+    from oneclimb.study.cable_sun import Sunlit
     from oneclimb.study.climb import Climb
     from oneclimb.study.cover import Cover
     from oneclimb.study.covered import Covered
+    from oneclimb.study.earshot import Heard
     from oneclimb.study.load import Load
+    from oneclimb.study.moving import Hides
     from oneclimb.study.night import Night
+    from oneclimb.study.path import Path
+    from oneclimb.study.private import Private
     from oneclimb.study.rain import Shelter
     from oneclimb.study.raster import Raster
+    from oneclimb.study.retro import Returned
     from oneclimb.study.run import Run
     from oneclimb.study.samples import Samples
     from oneclimb.study.sources import Lights
     from oneclimb.study.standing import Peer, Standing
     from oneclimb.study.sun import Sun, Suns
-    from oneclimb.study.sunlit import Sunlit
     from oneclimb.study.turns import Turns
     from oneclimb.study.warmed import Warmed
-    from oneclimb.study.way import Way
+    from oneclimb.study.way import Crossing, Way
 
 SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep="run", vary="oneclimb.study.scene:vary")
 """The solids of the place, ready to be cast at."""
@@ -64,6 +69,9 @@ NIGHT: Study[Camera, Night] = Study(
 )
 """The picture after dark: light, stray light, exposure, where a person is usable."""
 
+PATH: Study[Camera, tuple[Path, ...]] = Study("path", "oneclimb.study.path:compute")
+"""The straight ways from a camera's aerial to the access points, and the walls, panes and floors on them."""
+
 RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")
 """A cable cut in short stretches: height above where someone can stand, sun, cover."""
 
@@ -88,7 +96,10 @@ SUN: Study[Camera, Sun] = Study("sun", "oneclimb.study.sun:compute", vary="onecl
 WAY: Study[Cable, Way] = Study("way", "oneclimb.study.way:compute")
 """Where a cable's route leads: metres in and out of doors, from which building to which, how near the mains."""
 
-SUNLIT: Study[Cable, Sunlit] = Study("sunlit", "oneclimb.study.sunlit:compute")
+CROSSING: Study[Cable, Crossing] = Study("crossing", "oneclimb.study.way:crossing")
+"""From which building, shed or pole to which a cable goes outdoors, and how far."""
+
+SUNLIT: Study[Cable, Sunlit] = Study("sunlit", "oneclimb.study.cable_sun:compute")
 """Hours of the year in which the sun stands on a cable's bare stretches."""
 
 STANDING: Study[Camera, Standing] = Study("standing", "oneclimb.study.standing:standing")
@@ -102,3 +113,15 @@ WARMED: Study[Camera, Warmed] = Study("warmed", "oneclimb.study.warmed:compute")
 
 CLIMB: Study[Camera, Climb] = Study("climb", "oneclimb.study.climb:compute")
 """The work at a camera: how high, where a ladder's foot stands, what a drill or ladder keeps away from."""
+
+EARSHOT: Study[Camera, tuple[Heard, ...]] = Study("earshot", "oneclimb.study.earshot:compute")
+"""Others' ground, and how far it is from a camera's microphone."""
+
+PRIVATE: Study[Camera, tuple[Private, ...]] = Study("private", "oneclimb.study.private:compute")
+"""Private areas, and windows of private rooms: how well a camera shows each."""
+
+MOVING: Study[Camera, tuple[Hides, ...]] = Study("moving", "oneclimb.study.moving:compute")
+"""What each thing that is there only sometimes hides of a camera's wanted ground."""
+
+RETRO: Study[Camera, tuple[Returned, ...]] = Study("retro", "oneclimb.study.retro:compute")
+"""Number plates and signs in a camera's frame: how bright its own light makes them against the exposure."""
