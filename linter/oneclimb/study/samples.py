@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from oneclimb.api import Change, Query
-    from oneclimb.plan.model import Area, Building, Land, Plan, Site, Vec2
+    from oneclimb.plan.model import Area, Building, Land, Plan, Site, Vec2, Wall, Window
 
     Array = NDArray[np.float64]
     Index = NDArray[np.int64]
@@ -192,8 +192,12 @@ def _gridded(corners: Array, along: Array, spacing: float, most: int) -> Array:
 
 
 def _panes(buildings: Sequence[Building]) -> Group:
-    """Samples of neighbours' windows, a little in front of the pane."""
-    panes = [(b, wall, pane) for b in buildings if b.neighbour for wall in b.walls for pane in wall.windows]
+    """Samples of neighbours' windows."""
+    return panes_of([(b, wall, pane) for b in buildings if b.neighbour for wall in b.walls for pane in wall.windows])
+
+
+def panes_of(panes: Sequence[tuple[Building, Wall, Window]]) -> Group:
+    """Samples of windows, by ``building/window``, a little in front of the pane."""
     shares = (np.arange(PANE_ROWS) + 0.5) / PANE_ROWS
     sets, facing = [np.zeros((0, 3))][:0], []
     for building, wall, pane in panes:
