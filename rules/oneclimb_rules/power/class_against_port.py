@@ -177,6 +177,9 @@ def _of_a_kind(reading: Reading, q: Trial) -> Iterator[Remedy]:
     if takes == PASSIVE:
         yield Remedy("feed it through the injector its maker sells for it, and plug nothing else into that")
         return
-    at = port_ref(port).at("gives")
-    yield from cures(q, [(f"feed it from a port that gives {takes}", Change("replace", at, takes))])
+    at = port_ref(port)
+    change = (Change("replace", at.at("gives"), takes), Change("replace", at.at("volts")))
+    remedy = q.least(lambda _: f"feed it from a port that gives {takes}", [change if port.volts else change[:1]])
+    if remedy:
+        yield remedy
     yield Remedy("label passive injectors and leave them unplugged until the cable has been traced to its end")
