@@ -17,7 +17,7 @@ from msgspec import Struct
 from oneclimb.api import LEVELS, Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
 from oneclimb.engine.measure import Measurer
 from oneclimb.engine.world import World
-from oneclimb.plan.model import Cable, Camera, Connector, Plan, Spot
+from oneclimb.plan.model import Area, Cable, Camera, Connector, Plan, Spot
 
 R = TypeVar("R")
 S = TypeVar("S")
@@ -26,6 +26,8 @@ NEAR = 8.0
 """cameras within this distance (m) are looked at again when another one moves. A lamp rated for R metres, D metres
 away and straight in, leaves a camera like it the reach D / sqrt(2.5 g) = 4.5 D (g = 0.02): farther off than this it
 costs a camera rated for 35 m nothing"""
+SHOWN = 60.0
+"""areas within this distance (m) of what is changed are looked at again: as far as people are looked for"""
 
 
 class Tried(Struct, frozen=True):
@@ -137,7 +139,7 @@ class Bench:
 
     def _near(self, touched: set[Ref]) -> Iterator[Ref]:
         """The subjects a change may reach: the things themselves, the camera's cables and
-        connectors, and the cameras close by.
+        connectors, the cameras close by and the areas about.
         """
         world = self.world
         moved = [world.get(ref) for ref in touched]
@@ -147,7 +149,7 @@ class Bench:
             for thing in world.all(kind):
                 ref = world.ref(thing)
                 theirs = ref in touched or ref == self._subject or getattr(thing, "camera", None) in cameras
-                if theirs or (isinstance(thing, Camera) and any(_apart(s, thing.mount.spot) <= NEAR for s in spots)):
+                if theirs or any(_reached(thing, spot) for spot in spots):
                     yield ref
 
     # -- asking the world, unchanged
@@ -197,6 +199,13 @@ def _lit_spot(thing: Any) -> Spot | None:
     if isinstance(thing, Cable | Connector):
         return None
     return thing.mount.spot if isinstance(thing, Camera) else getattr(thing, "spot", None)
+
+
+def _reached(thing: Any, spot: Spot) -> bool:
+    """Whether a camera or an area may be touched by a change there."""
+    if isinstance(thing, Area):
+        return any(math.hypot(x - spot.x, y - spot.y) <= SHOWN for x, y in thing.outline)
+    return isinstance(thing, Camera) and _apart(spot, thing.mount.spot) <= NEAR
 
 
 def _apart(a: Spot, b: Spot) -> float:

@@ -112,6 +112,15 @@ class Scene(Struct, frozen=True, dict=True, eq=False):
 
     def owned_by(self, refs: frozenset[Ref]) -> Index:
         """Numbers of the owners that ``refs`` name: each exactly, or all parts of a thing named whole."""
+        if refs not in self._owned:
+            self._owned[refs] = self._look_up(refs)
+        return self._owned[refs]
+
+    @functools.cached_property
+    def _owned(self) -> dict[frozenset[Ref], Index]:
+        return {}
+
+    def _look_up(self, refs: frozenset[Ref]) -> Index:
         if not refs:
             return np.zeros(0, dtype=np.int32)
         exact = [self.numbers[ref] for ref in refs if ref in self.numbers]

@@ -103,6 +103,11 @@ class Areas(Mapping[str, AreaCover]):
     def __len__(self) -> int:
         return len(self._group.ids)
 
+    @property
+    def near(self) -> tuple[str, ...]:
+        """Ids of the areas looked at together."""
+        return tuple(self._group.ids[i] for i in self._near)
+
     @functools.cached_property
     def seen(self) -> tuple[str, ...]:
         """Ids of the areas looked at together of which at least one sample is seen, in the plan's order."""
@@ -248,11 +253,11 @@ def compute(camera: Camera, q: Query) -> Cover:
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
     samples = q.of(SAMPLES, site)
-    areas = Areas(sight, samples.areas, _first(sight, samples, camera.watches))
+    areas = Areas(sight, samples.areas, first(sight, samples, camera.watches))
     return Cover(sight, samples, camera.masks, camera.moves, camera.watches, areas)
 
 
-def _first(sight: Sight, samples: Samples, watches: tuple[str, ...]) -> Index:
+def first(sight: Sight, samples: Samples, watches: tuple[str, ...]) -> Index:
     """Which areas to look at at once: what the camera is for and what it is to avoid."""
     near = sight.near(samples.areas, sight.eye.range_of(LEAST))
     if not watches:

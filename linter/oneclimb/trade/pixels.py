@@ -19,6 +19,22 @@ CATEGORIES: dict[str, float] = {
 """Least px/m for each task, coarsest first: IEC 62676-4:2014 (edition 1, withdrawn in 2025;
 its names are the trade's). From memory, check against the document."""
 
+EDITION_2025: dict[str, tuple[str, float]] = {
+    "monitor": ("overview", 20.0),
+    "detect": ("outline", 40.0),
+    "observe": ("discern", 80.0),
+    "recognise": ("perceive", 125.0),
+    "identify": ("characterise", 250.0),
+    "inspect": ("scrutinise", 1500.0),
+}
+"""For each task of 2014 the name and least px/m that IEC 62676-4:2025 (edition 2) has nearest to it; it has *validate*,
+500 px/m, too. Names, values and which answers which: from memory, check against the document."""
+
+
+def needed(task: str, edition: int = 2014) -> tuple[str, float]:
+    """A task's name in an edition of IEC 62676-4, and the least px/m it takes; ``KeyError`` for no such task."""
+    return EDITION_2025[task] if edition >= 2025 else (task, CATEGORIES[task])
+
 
 def focal_pixels(pixels: float, across: float, *, equidistant: bool = False) -> float:
     """Focal length in pixels, that is px/m on the axis at 1 m.
