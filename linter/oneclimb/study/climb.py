@@ -40,12 +40,14 @@ class Climb(Struct, frozen=True):
     """``work``: height of the screw holes above the ground, m. ``foot``: the middle of the ladder's foot, ``out`` m
     from what it leans on; None where no ladder is needed or the plan does not tell which way it leans.
 
-    ``clear``: free room about the foot, m, up to ``FOOT``; ``on`` what takes the rest. ``near``: in the plan's order.
+    ``clear``: free room about the foot, m, of the ``room`` it wants; ``on`` what takes the rest. ``near``: in the
+    plan's order.
     """
 
     work: float
     foot: Vec | None
     out: float
+    room: float
     clear: float
     on: tuple[Ref, ...]
     near: tuple[Near, ...]
@@ -59,7 +61,7 @@ def compute(camera: Camera, q: Query) -> Climb:
     hole = np.array(mount.spot.xyz) - np.array(mount.normal) * mount.arm
     support, away = ladder.support_for(work), _away(camera)
     if not support or away is None or camera.sits == "indoors":
-        return Climb(work, None, 0.0, FOOT, (), _near(hole, None, q))
+        return Climb(work, None, 0.0, FOOT, FOOT, (), _near(hole, None, q))
     out = ladder.foot(support).out
     wall = hole[:2] - away * (mount.spot.out - (mount.arm if mount.normal[2] == 0 else 0.0))
     foot = np.array([*(wall + away * out), ground])
@@ -67,7 +69,7 @@ def compute(camera: Camera, q: Query) -> Climb:
     taken = sorted(_taken(foot, camera, q), key=lambda one: one[0])
     clear = max(0.0, min([FOOT, *(far for far, _ in taken)]))
     spot = (float(foot[0]), float(foot[1]), float(foot[2]))
-    return Climb(work, spot, out, clear, tuple(ref for _, ref in taken), _near(hole, (foot, head), q))
+    return Climb(work, spot, out, FOOT, clear, tuple(ref for _, ref in taken), _near(hole, (foot, head), q))
 
 
 def _away(camera: Camera) -> NDArray[np.float64] | None:
@@ -96,8 +98,13 @@ def _taken(foot: NDArray[np.float64], camera: Camera, q: Query) -> list[tuple[fl
 
 
 def _in_the_way(thing: Object, ground: float) -> bool:
-    """Whether a thing stands on the ground where a ladder's foot would: a hand's breadth or more, within a step."""
-    return thing.spot.z < ground + 1.0 and thing.spot.z + thing.tall > ground + LOW and not thing.trunk
+    """Whether a thing stands where a ladder's foot would, and stays there: what is there sometimes is moved first."""
+    return (
+        thing.there == "always"
+        and thing.spot.z < ground + 1.0
+        and thing.spot.z + thing.tall > ground + LOW
+        and not thing.trunk
+    )
 
 
 def _near(

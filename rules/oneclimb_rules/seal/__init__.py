@@ -1,1 +1,1 @@
-"""Water: connectors and what seals them."""
+"""Water: connectors, boxes, holes and glands, and what keeps it out of them."""

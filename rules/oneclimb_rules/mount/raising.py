@@ -1,0 +1,24 @@
+"""A camera fixed higher on its wall: the ladder counts, so no higher than work for anyone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from oneclimb.api import Change, Ref
+from oneclimb.trade.ladder import TRAINED
+from oneclimb_rules.moves import TAPE, Move, foot, metres
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query
+    from oneclimb.plan.model import Camera
+
+
+def higher(camera: Camera, q: Query, most: float = TRAINED) -> Move | None:
+    """Up its wall a tape mark at a time, to ``most`` m above the ground; None where that makes no sense."""
+    mount = Ref("camera", camera.id, "mount")
+    if camera.mount.to != "wall" or not camera.mount.spot.wall or q.known(mount.at("mount.storey")) == "written":
+        return None
+    up = camera.mount.spot.z - foot(camera.mount.spot, q)
+    heights = [up + TAPE * i for i in range(1, int((most - up) / TAPE + 1e-6) + 1)]
+    steps = tuple((Change("replace", mount.at("mount.height"), metres(height)),) for height in heights)
+    return Move(lambda i: f"fix {camera.id} {q.say.tape(TAPE * (i + 1))} higher", steps, ladder=True)
