@@ -306,6 +306,9 @@ class Say(Protocol):
     def tape(self, metres: float) -> str:
         """A length to the nearest 5 cm, or inch."""
 
+    def fine(self, metres: float) -> str:
+        """A length too small to round: ``80 mm``, ``2.7 m``, ``3.1 in``."""
+
     def span(self, low: float, high: float) -> str:
         """A range of lengths: ``4 to 7 m``."""
 
