@@ -48,6 +48,8 @@ RULES: tuple[tuple[str, ...], ...] = (
     ("PROOF-01", "camera", "proof.bench_test:BenchTest"),
     ("PROOF-02", "camera", "proof.still_to_show:StillToShow"),
     ("POWER-05", "site", "power.misplaced_supply:MisplacedSupply", "supplies", "injectors"),
+    ("POWER-06", "camera", "power.battery_days:BatteryDays"),
+    ("POWER-07", "camera", "power.frozen_charging:FrozenCharging", "panel", "power"),
     ("SEAL-01", "connector", "seal.unsealed_connector:UnsealedConnector"),
     ("SEAL-02", "camera", "seal.drip_loop:DripLoop", "entry"),
     ("SEAL-03", "camera", "seal.entry_hole:EntryHole", "hole"),
@@ -58,12 +60,14 @@ RULES: tuple[tuple[str, ...], ...] = (
     ("VIEW-02", "camera", "view.neighbour_overlap:NeighbourOverlap"),
     ("VIEW-03", "area", "view.not_covered:NotCovered"),
     ("VIEW-04", "area", "view.too_few_pixels:TooFewPixels"),
+    ("VIEW-05", "camera", "view.dark_ground:DarkGround", "areas"),
     ("VIEW-06", "area", "view.too_steep:TooSteep"),
     ("VIEW-08", "camera", "view.masked_ground:MaskedGround", "masks"),
     ("VIEW-09", "camera", "view.motion_blur:MotionBlur"),
     ("VIEW-10", "camera", "view.what_moves:WhatMoves", "objects"),
     ("VIEW-11", "camera", "view.private_room:PrivateRoom", "private", "room"),
     ("VIEW-12", "camera", "view.sound_beyond:SoundBeyond", "microphone"),
+    ("VIEW-13", "camera", "view.switching:Switching", "lamps"),
 )
 """code, subject, where its class is; further entries are the plan's keys without which it has nothing to say"""
 

@@ -1,6 +1,8 @@
 """Airtime and retries."""
 
+import math
 import random
+from statistics import NormalDist
 
 import pytest
 from hypothesis import given
@@ -61,3 +63,27 @@ def test_tries_and_losses_as_counted() -> None:
         lost += tries is None
     assert sent / packets == pytest.approx(airtime.tries_at_most(0.4, 3), rel=0.02)
     assert lost / packets == pytest.approx(airtime.given_up(0.4, 3), rel=0.05)
+
+
+def test_a_level_at_the_sensitivity_loses_what_the_standard_allows_and_ten_times_less_a_step_above() -> None:
+    assert airtime.error_at(0.0) == airtime.ERROR_AT_SENSITIVITY
+    assert airtime.error_at(airtime.FALL) == pytest.approx(0.01)
+    assert airtime.error_at(-40.0) == 1.0
+
+
+@pytest.mark.parametrize("margin", [-12.0, -6.0, -3.0, 0.0, 3.0, 6.0])
+def test_what_is_lost_over_time_is_the_outage_of_lognormal_fading(margin: float) -> None:
+    """Against the normal distribution of the standard library: the level at which half of the packets are given up
+    (0.1 x 10^(-m/3) to the seventh is a half) is fallen short of for that share of the time.
+    """
+    half = -airtime.FALL * math.log10(0.5 ** (1 / airtime.TRIES) / airtime.ERROR_AT_SENSITIVITY)
+    outage = NormalDist(margin, airtime.SWING).cdf(half)
+    _, lost = airtime.over_time(margin)
+    assert lost == pytest.approx(outage, abs=0.03)
+
+
+def test_a_strong_link_sends_each_packet_once_and_a_dead_one_as_often_as_it_may() -> None:
+    assert airtime.over_time(40.0) == pytest.approx((1.0, 0.0), abs=1e-6)
+    assert airtime.over_time(-60.0) == pytest.approx((airtime.TRIES, 1.0))
+    both = [airtime.over_time(margin) for margin in range(-20, 21)]
+    assert both == sorted(both, reverse=True)

@@ -6,6 +6,7 @@ Where relays share a channel, a packet is on it once for each hop: a stream of e
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -18,6 +19,10 @@ ERROR_AT_SENSITIVITY = 0.1
 """share of packets lost at a receiver's minimum sensitivity (IEEE 802.11's own criterion)"""
 TRIES = 7
 """times a packet is sent before it is given up (IEEE 802.11's default short retry limit, from memory)"""
+FALL = 3.0
+"""dB of level by which lost packets grow tenfold about a receiver's sensitivity (estimate)"""
+SWING = 4.0
+"""dB, standard deviation of a level over a day and a year: people, doors, leaves, rain (estimate)"""
 
 
 class Stream(NamedTuple):
@@ -57,3 +62,21 @@ def tries_at_most(error: float, limit: int = TRIES) -> float:
 def given_up(error: float, limit: int = TRIES) -> float:
     """Share of packets lost for good after ``limit`` tries: eⁿ, each try lost by itself."""
     return error**limit
+
+
+def error_at(margin: float) -> float:
+    """Share of packets lost, 0 to 1, at ``margin`` dB above the receiver's sensitivity (estimate, see ``FALL``)."""
+    return min(1.0, ERROR_AT_SENSITIVITY * math.pow(10.0, -margin / FALL))
+
+
+def over_time(margin: float, swing: float = SWING) -> tuple[float, float]:
+    """Times a packet is sent, and share of packets given up, in the mean over a level that swings about ``margin`` dB.
+
+    The level is normal in dB (log-normal fading, textbook), its standard deviation ``swing`` (> 0).
+    """
+    steps = range(-40, 41)
+    weights = [math.exp(-((i / 10.0) ** 2) / 2.0) for i in steps]
+    errors = [error_at(margin + swing * i / 10.0) for i in steps]
+    whole = math.fsum(weights)
+    sent = math.fsum(w * math.fsum(e**k for k in range(TRIES)) for w, e in zip(weights, errors, strict=True))
+    return sent / whole, math.fsum(w * given_up(e) for w, e in zip(weights, errors, strict=True)) / whole

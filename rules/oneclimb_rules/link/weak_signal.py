@@ -93,7 +93,6 @@ class WeakSignal(Rule["Camera"]):
 
     def tell(self, reading: Reading, q: Trial, settings: SignalSettings) -> Told:
         """How it is received, through what, against what, and the ways out."""
-        del settings
         camera: Camera = reading.facts["camera"]
         got, wants = reading.facts["link"], reading.facts["need"]
         low, usual, high = got.level
@@ -107,7 +106,7 @@ class WeakSignal(Rule["Camera"]):
         text = (
             f"{camera.id}'s radio link{to} is {stands}: {usual:.0f} dBm ({low:.0f} to {high:.0f}) {where}, where its "
             f"stream of about {wants.mbits[1]:.2g} Mbit/s needs {wants.level[1]:.0f} dBm and "
-            "a margin for fading"
+            f"{settings.fade:g} dB more for fading"
         )
         kept = "; its card keeps what the link loses" if camera.card else ""
         return Told(

@@ -1,0 +1,88 @@
+"""LINK-04: what a radio link costs in retries, and how long it is without pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, ClassVar
+
+from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.trade import airtime, radio
+from oneclimb_rules.cures import cures
+from oneclimb_rules.link.levels import link, margin, need, wireless
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera
+
+
+class LostSettings(Settings, frozen=True):
+    """The share of the time without live pictures that is worth a word."""
+
+    limits: Limits = Limits(note=0.01, warning=0.1, error=0.5)
+
+
+class LostLiveView(Rule["Camera"]):
+    """The share of packets given up over a level that swings from day to day."""
+
+    info = Info(
+        code="LINK-04",
+        title="live view lost on a weak radio link",
+        sources=(
+            "De Couto, Aguayo, Bicket and Morris 2003 (expected transmissions)",
+            "IEEE 802.11 (10 % of packets lost at the least sensitivity; seven tries, from memory)",
+            "log-normal fading: textbook; how far a level swings, how fast losses grow: estimates",
+        ),
+        page="lost_live_view.md",
+    )
+    subject: ClassVar[str] = "camera"
+    settings = LostSettings
+
+    def measure(self, subject: Camera, q: Query, settings: LostSettings) -> Iterable[Reading | Unknown]:
+        """The share of the time without pictures, from the level and what the stream needs."""
+        del settings
+        if not wireless(subject):
+            return
+        got, wants = link(subject, q), need(subject)
+        above = margin(got.level, wants.level)
+        (_, most), (tries, usual), (_, least) = (airtime.over_time(one) for one in above)
+        yield Reading(
+            Figure("time without live pictures", usual, "", least, most),
+            Ref("camera", subject.id, "wireless" if subject.wireless else "link"),
+            facts={
+                "camera": subject,
+                "tries": tries,
+                "reckoned": got.path is not None,
+                "steps": (
+                    *got.steps,
+                    *wants.steps,
+                    f"{got.level[1]:.0f} - ({wants.level[1]:.0f}) = {above[1]:.0f} dB above the least level",
+                    f"swinging by {airtime.SWING:g} dB (estimate): {tries:.2g} tries a packet, {usual:.2g} of them "
+                    "given up",
+                ),
+            },
+        )
+
+    def tell(self, reading: Reading, q: Trial, settings: LostSettings) -> Told:
+        """How long, how often a packet is sent, and what helps."""
+        del settings
+        camera: Camera = reading.facts["camera"]
+        kept = "; its card keeps the recording" if camera.card else ""
+        text = (
+            f"{camera.id} is likely to be without live pictures {q.say.share(reading.figure.value)} of the time, and "
+            f"to send each packet {reading.facts['tries']:.1f} times (an estimate){kept}"
+        )
+        return Told(text, tuple(_remedies(camera, q, reckoned=reading.facts["reckoned"])), steps=reading.facts["steps"])
+
+
+def _remedies(camera: Camera, q: Trial, *, reckoned: bool) -> Iterator[Remedy]:
+    """A cable; another band where the level is reckoned; a card, so that the recording stands the gaps."""
+    ref = Ref("camera", camera.id)
+    yield from cures(q, (("bring it a data cable", Change("replace", ref.at("link"), "cable")),))
+    if reckoned:
+        own = camera.wireless.band if camera.wireless else None
+        changes = ((b, Change("replace", ref.at("wireless.band"), b)) for b in radio.BANDS if b != own)
+        tried = (q.lessens(f"use the {band} band", (change,)) for band, change in changes)
+        yield from (remedy for remedy in tried if remedy)
+    if not camera.card:
+        yield Remedy("put a card in it, so that what the link loses is recorded all the same")
+    yield Remedy("lower the recorded stream (H.265, fewer pictures a second), so that a slower rate carries it")
