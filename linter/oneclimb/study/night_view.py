@@ -129,12 +129,13 @@ class NightView:
 
     # ----------------------------------------------------------------- where it serves
 
-    def _corners(self) -> list[Corner]:
+    def corners(self) -> list[Corner]:
+        """The corners of the doubt."""
         stops = self._habits.stops
         return [Corner(e, m, s) for e, m, s in itertools.product(("low", "high"), (False, True), (-stops, stops))]
 
     def _doubt(self, value: Callable[[Corner], float]) -> Doubt:
-        return Doubt(value(Corner()), lambda: (value(corner) for corner in self._corners()))
+        return Doubt(value(Corner()), lambda: (value(corner) for corner in self.corners()))
 
     def _at(self, corner: Corner) -> Array:
         lifted = self._pruned if corner.stops < 0.0 else 0.0
@@ -170,10 +171,24 @@ class NightView:
             self._figures[key] = share_usable(self._at(corner)[self._found.seen[name]])
         return self._figures[key]
 
+    def places(self, name: str, corner: Corner) -> tuple[Array, npt.NDArray[np.bool_]]:
+        """How far each of a night-wanted area's samples is usable, 0 to 1, and which are in sight."""
+        span = self._found.areas[name]
+        shown = self._found.shown[span]
+        return np.where(shown, np.clip(self._at(corner)[span] + 0.5, 0.0, 1.0), 0.0), shown
+
     @property
     def usable(self) -> dict[str, Doubt]:
         """Share of each night-wanted area's places in sight that are usable, 0 where none is in sight."""
         return {name: self._doubt(functools.partial(self._usable, name=name)) for name in self._found.areas}
+
+    def usable_after(self, name: str, stops: float) -> float:
+        """Share of a night-wanted area's places in sight that are usable with that many stops less light, as with a
+        shorter shutter: what gain is left makes up for it first.
+        """
+        habits, now, left = self._habits, self.solved(), 0.5**stops
+        margins = self._margins(self._sums("usual"), min(now.gain, left / habits.full_scale), now.veil, now.dimmed)
+        return share_usable(margins[self._found.seen[name]])
 
     def _wanted(self, corner: Corner) -> float:
         if self._watched:
