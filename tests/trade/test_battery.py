@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from oneclimb.trade import battery
 
-KINDS: list[battery.Chemistry] = ["lead-acid", "vrla", "lithium"]
+KINDS: list[battery.Chemistry] = ["lead-acid", "vrla", "lithium", "alkaline"]
 
 
 @pytest.mark.parametrize(("celsius", "factor"), [(-3.9, 1.52), (4.4, 1.30), (10.0, 1.19), (15.6, 1.11), (25.0, 1.00)])
@@ -68,6 +68,7 @@ def test_no_lithium_is_charged_below_freezing() -> None:
     assert not battery.may_charge("lithium", 61.0)
     assert battery.may_charge("vrla", -10.0)
     assert not battery.may_charge("lead-acid", -21.0)
+    assert not any(battery.may_charge("alkaline", celsius) for celsius in (-20.0, 0.0, 20.0))
 
 
 def test_the_worked_size_of_a_battery() -> None:

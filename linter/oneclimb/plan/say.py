@@ -11,7 +11,7 @@ from oneclimb.plan.units import FOOT, INCH, Units
 if TYPE_CHECKING:
     from oneclimb.api import Figure
 
-_DECIMALS = {"px/m": 0, "deg": 0, "stops": 1}
+_DECIMALS = {"px/m": 0, "deg": 0, "stops": 1, "days": 0, "min": 0}
 """the most decimals that make sense in a unit, where that is fewer than two"""
 
 

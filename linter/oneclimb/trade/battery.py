@@ -7,12 +7,14 @@ than a factor of two or three: it is told as a range.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
 Range = tuple[float, float, float]
-Chemistry = Literal["lead-acid", "vrla", "lithium"]
-"""``lead-acid`` flooded; ``vrla`` sealed, gel or mat; ``lithium`` ion with graphite, iron phosphate among them"""
+Chemistry = Literal["lead-acid", "vrla", "lithium", "alkaline"]
+"""``lead-acid`` flooded; ``vrla`` sealed, gel or mat; ``lithium`` ion with graphite, iron phosphate among them;
+``alkaline`` cells are thrown away when empty"""
 
 REFERENCE = 25.0
 """°C at which capacities are rated (IEEE 485); above it nothing is added here, because heat ages what it gives"""
@@ -38,15 +40,24 @@ _LITHIUM: tuple[tuple[float, Range], ...] = (
 """°C and share of capacity at a moderate load (estimate from the battery literature, from memory; sources conflict:
 one measured hardly any loss at -20 °C, Nagasubramanian 2001 has 5 % of the energy at -40 °C)"""
 
+_ALKALINE: tuple[tuple[float, Range], ...] = (
+    (-40.0, (0.01, 0.02, 0.05)),
+    (-20.0, (0.05, 0.15, 0.30)),
+    (0.0, (0.35, 0.55, 0.75)),
+    (20.0, (0.95, 1.00, 1.00)),
+)
+"""the same of alkaline cells (estimate from makers' curves, from memory: their water-based electrolyte thickens)"""
+
 CHARGE: dict[Chemistry, tuple[float, float]] = {
     "lead-acid": (-20.0, 50.0),
     "vrla": (-20.0, 50.0),
     "lithium": (0.0, 60.0),
+    "alkaline": (math.inf, -math.inf),
 }
-"""°C between which a battery may be charged: lithium plates out of a graphite cell below freezing, which ruins it and
-can end in fire (0 to 60 °C at second hand); lead by common practice, slowly in the cold, and an empty one freezes"""
+"""°C between which a battery may be charged (alkaline cells never): lithium plates out of a graphite cell below
+freezing, which ruins it and can end in fire (0 to 60 °C at second hand); lead by common practice, slowly in the cold, and an empty one freezes"""
 
-USABLE: dict[Chemistry, float] = {"lead-acid": 0.5, "vrla": 0.5, "lithium": 0.8}
+USABLE: dict[Chemistry, float] = {"lead-acid": 0.5, "vrla": 0.5, "lithium": 0.8, "alkaline": 1.0}
 """share of the capacity taken in use, so that the battery lasts (common practice)"""
 
 AWAKE = (0.8, 2.0, 5.0)
@@ -81,10 +92,11 @@ def capacity_factor(chemistry: Chemistry, temperature: float) -> Range:
     """Share of the rated capacity a battery gives at ``temperature``, -40 to 50 °C; held at the ends, 1 when warm.
 
     Lead-acid: IEEE 485's factor (from memory), below -3.9 °C the rule of thumb; VRLA: linear, at second hand;
-    lithium: an estimate. A battery in the sun or in a heated box is not as cold as the air.
+    lithium and alkaline: estimates. A battery in the sun or in a heated box is not as cold as the air.
     """
-    if chemistry == "lithium":
-        low, usual, high = (_between([(t, row[i]) for t, row in _LITHIUM], temperature) for i in range(3))
+    if chemistry in ("lithium", "alkaline"):
+        table = _LITHIUM if chemistry == "lithium" else _ALKALINE
+        low, usual, high = (_between([(t, row[i]) for t, row in table], temperature) for i in range(3))
         return low, usual, high
     quick, slow = (_linear(k, temperature) for k in VRLA)
     if chemistry == "vrla":
