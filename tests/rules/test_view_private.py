@@ -35,7 +35,7 @@ def levels(text: str) -> dict[str, str | None]:
     return {reading.key: level for reading, level in kit.readings(text, CODE)}
 
 
-PANE = "building/house/windows/pane"
+PANE = "building/house/windows.pane"
 
 
 def test_the_page_holds() -> None:

@@ -48,7 +48,8 @@ class PrivateRoom(Rule["Camera"]):
         """Detail of each private place, 0 where nothing of it shows."""
         del settings
         for place in q.of(SHOWN, subject):
-            yield _reading(subject, place.ref.path, place.detail, {"place": place}, place.ref)
+            key = "/".join(filter(None, (place.ref.thing.path, place.ref.field)))
+            yield _reading(subject, key, place.detail, {"place": place}, place.ref)
         if subject.sits == "indoors" and subject.behind is None and subject.room in PRIVATE:
             view = subject.view
             focal = focal_pixels(subject.pixels[0], view.across, equidistant=view.projection == "equidistant")
