@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import importlib.resources
 import json
 from collections.abc import Mapping
@@ -60,22 +59,24 @@ class Schemas:
 
 
 def _composed(kinds: Mapping[str, Kind[Any]], settings: Mapping[str, Any], name: str) -> dict[str, Any]:
-    schema: dict[str, Any] = copy.deepcopy(_base(name))
-    slot = schema["properties"]["settings"]
-    slot["properties"] = settings
+    base = _base(name)
+    slot = {**base["properties"]["settings"], "properties": settings}
     if settings:
         del slot["patternProperties"]
-    if name == PLAN:
-        for key, kind in kinds.items():
-            schema["properties"][key] = {
-                "title": key.replace("-", " "),
-                "description": (type(kind).__doc__ or key).strip().splitlines()[0],
-                "examples": [],
-                "type": "array",
-                "maxItems": 10_000,
-                "items": dict(kind.schema),
-            }
-    return schema
+    nouns = {key: _noun(key, kind) for key, kind in kinds.items()} if name == PLAN else {}
+    return {**base, "properties": {**base["properties"], "settings": slot, **nouns}}
+
+
+def _noun(key: str, kind: Kind[Any]) -> dict[str, Any]:
+    """A list of a pack's own noun."""
+    return {
+        "title": key.replace("-", " "),
+        "description": (type(kind).__doc__ or key).strip().splitlines()[0],
+        "examples": [],
+        "type": "array",
+        "maxItems": 10_000,
+        "items": dict(kind.schema),
+    }
 
 
 def _settings(rule: Rule[Any]) -> dict[str, Any]:
