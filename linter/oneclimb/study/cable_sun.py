@@ -92,7 +92,7 @@ def _points(leg: Leg) -> tuple[Array, float]:
 
 
 def _off(spot: Spot) -> Array:
-    off = max(0.0, OFF - spot.out)
+    off = max(0.0, OFF - spot.out) if spot.out > -OFF else 0.0
     return np.array([spot.x + spot.normal[0] * off, spot.y + spot.normal[1] * off, spot.z])
 
 
