@@ -14,15 +14,18 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from oneclimb.place.scene import Scene
-    from oneclimb.plan.model import Box, Cable, Camera, Connector, Site
+    from oneclimb.plan.model import Box, Cable, Camera, Connector, Recorder, Site
+    from oneclimb.study.after_dark import AfterDark
     from oneclimb.study.cable_sun import Sunlit
     from oneclimb.study.climb import Climb
     from oneclimb.study.cover import Cover
     from oneclimb.study.covered import Covered
     from oneclimb.study.earshot import Heard
+    from oneclimb.study.filmed import Filmed
     from oneclimb.study.load import Load
     from oneclimb.study.moving import Hides
     from oneclimb.study.night import Night
+    from oneclimb.study.others import Other
     from oneclimb.study.path import Path
     from oneclimb.study.private import Private
     from oneclimb.study.rain import Shelter
@@ -30,9 +33,11 @@ if TYPE_CHECKING:
     from oneclimb.study.retro import Returned
     from oneclimb.study.run import Run
     from oneclimb.study.samples import Samples
+    from oneclimb.study.shade import Shade
     from oneclimb.study.sources import Lights
     from oneclimb.study.standing import Peer, Standing
     from oneclimb.study.sun import Sun, Suns
+    from oneclimb.study.triggered import Triggered
     from oneclimb.study.turns import Turns
     from oneclimb.study.warmed import Warmed
     from oneclimb.study.way import Crossing, Way
@@ -71,6 +76,9 @@ NIGHT: Study[Camera, Night] = Study(
 
 PATH: Study[Camera, tuple[Path, ...]] = Study("path", "oneclimb.study.path:compute")
 """The straight ways from a camera's aerial to the access points, and the walls, panes and floors on them."""
+
+AFTER_DARK: Study[Camera, AfterDark] = Study("after dark", "oneclimb.study.after_dark:compute")
+"""How much of the wanted night ground the cameras together can use, and at what light they switch."""
 
 RUN: Study[Cable, Run] = Study("run", "oneclimb.study.run:compute")
 """A cable cut in short stretches: height above where someone can stand, sun, cover."""
@@ -125,3 +133,15 @@ MOVING: Study[Camera, tuple[Hides, ...]] = Study("moving", "oneclimb.study.movin
 
 RETRO: Study[Camera, tuple[Returned, ...]] = Study("retro", "oneclimb.study.retro:compute")
 """Number plates and signs in a camera's frame: how bright its own light makes them against the exposure."""
+
+SHADE: Study[Camera, Shade] = Study("shade", "oneclimb.study.shade:compute")
+"""The light on a camera's solar panel month by month, what stands about it taken into account."""
+
+OTHERS: Study[Site, Mapping[str, tuple[Other, ...]]] = Study("others", "oneclimb.study.others:compute", keep="run")
+"""Neighbours' ground and windows and the public way, as each camera that shows some of it does, by the camera's id."""
+
+FILMED: Study[Recorder, Filmed | None] = Study("filmed", "oneclimb.study.filmed:compute")
+"""How near a recorder stands to the ground its own cameras film."""
+
+TRIGGERED: Study[Camera, Triggered] = Study("triggered", "oneclimb.study.triggered:compute")
+"""What of a trigger's zone is a public way, and how the wanted ways in it lie to the line of sight."""

@@ -80,7 +80,7 @@ def year(site: Site, q: Query) -> Suns:
     days, azimuth, elevation = days[up], azimuth[up], elevation[up]
     each = MINUTES / 60 * len(whole) / len(whole[::DAYS])
     zone = sun.clock(longitude) if site.clock is None else site.clock
-    hidden = _behind(site.hills, azimuth, elevation)
+    hidden = behind_hills(site.hills, azimuth, elevation)
     rays = sun.directions(azimuth - site.plus_y, elevation)
     return Suns(days, rays, elevation, hidden, each, zone, bool(site.hills), _made_of(site))
 
@@ -95,7 +95,8 @@ def _made_of(site: Site) -> tuple[object, ...]:
     return site.place, site.clock, site.plus_y, site.hills
 
 
-def _behind(hills: tuple[Hill, ...], azimuth: Array, elevation: Array) -> Flags:
+def behind_hills(hills: tuple[Hill, ...], azimuth: Array, elevation: Array) -> Flags:
+    """Whether the sun stands behind one of the hills; azimuth and elevation (n,) degrees."""
     hidden = np.zeros(len(azimuth), dtype=np.bool_)
     for hill in hills:
         start, end = hill.bearings

@@ -55,7 +55,8 @@ CHARGE: dict[Chemistry, tuple[float, float]] = {
     "alkaline": (math.inf, -math.inf),
 }
 """°C between which a battery may be charged (alkaline cells never): lithium plates out of a graphite cell below
-freezing, which ruins it and can end in fire (0 to 60 °C at second hand); lead by common practice, slowly in the cold, and an empty one freezes"""
+freezing, which ruins it and can end in fire (0 to 60 °C at second hand); lead by common practice, slowly in the cold,
+and an empty one freezes"""
 
 USABLE: dict[Chemistry, float] = {"lead-acid": 0.5, "vrla": 0.5, "lithium": 0.8, "alkaline": 1.0}
 """share of the capacity taken in use, so that the battery lasts (common practice)"""
