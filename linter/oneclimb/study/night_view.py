@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from oneclimb.study.doubt import Doubt
+from oneclimb.study.night_field import ENDS
 from oneclimb.study.night_sums import Corner, Solved
 from oneclimb.study.night_targets import AXIS
 from oneclimb.trade import exposure, light
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
 MOST_GAIN = 10.0
 """a figure that was nothing and is something has become better by this much, at most"""
 NOTHING = 1e-3
+Added = tuple[float, float, float]
+"""a veil's signal at the low, usual and high end of the doubt"""
+NO_VEIL: Added = (0.0, 0.0, 0.0)
 
 
 class NightView:
@@ -39,10 +43,12 @@ class NightView:
         pruned: Array,
         watched: tuple[str, ...],
         size: tuple[int, int],
+        added: Added = NO_VEIL,
     ) -> None:
         """``sums(end)`` gives the light; ``pruned`` (T,) the stops by which light left out could lift the targets;
-        ``watched`` the night-wanted areas with places in sight.
+        ``watched`` the night-wanted areas with places in sight; ``added`` a veil over the whole frame besides.
         """
+        self._added = dict(zip(ENDS, added, strict=True))
         self._sums = functools.cache(sums)
         self._found = found
         self._habits = habits
@@ -80,14 +86,13 @@ class NightView:
 
     def _veil(self, sums: Sums, end: str, kept: float) -> float:
         habits = self._habits
-        return float(
-            light.veil(
-                habits.glare_inside[end],
-                habits.glare_outside[end],
-                kept * sums.own_inside + sums.rest_inside,
-                kept * sums.own_outside + sums.rest_outside,
-            )
+        stray = light.veil(
+            habits.glare_inside[end],
+            habits.glare_outside[end],
+            kept * sums.own_inside + sums.rest_inside,
+            kept * sums.own_outside + sums.rest_outside,
         )
+        return float(stray) + self._added[end]
 
     def _margins(self, sums: Sums, gain: float, veil: float, kept: float) -> Array:
         habits = self._habits

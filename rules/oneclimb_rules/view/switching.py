@@ -1,0 +1,131 @@
+"""VIEW-13: a lamp that holds the camera in colour with its own light out, or flips it at the very event."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar
+
+from oneclimb.api import (
+    Figure,
+    Info,
+    Level,
+    Limits,
+    Reading,
+    Ref,
+    Related,
+    Remedy,
+    Rule,
+    Settings,
+    Told,
+    Unknown,
+    setting,
+)
+from oneclimb.study import AFTER_DARK
+
+if TYPE_CHECKING:
+    from oneclimb.api import Query, Trial
+    from oneclimb.plan.model import Camera, Lamp
+    from oneclimb.study.after_dark import AfterDark
+
+DOUBT = 2.0
+"""the light on a frame is known to half or twice (estimate: surfaces, where the sensor sits, what it looks at)"""
+STEADY = ("always", "dusk")
+
+
+class SwitchSettings(Settings, frozen=True):
+    """How much of the night view may be lost while a lamp holds the camera in colour; when cameras switch."""
+
+    limits: Limits = Limits(note=0.10, warning=0.30)
+    dark: float = setting(
+        1.0, "light under which a camera goes over to infrared, where the plan gives no switches-at", unit="lx",
+        example=1.0, minimum=0.0,
+    )  # fmt: skip
+    light: float = setting(
+        3.0, "light over which it goes back to colour, where the plan gives no switches-at", unit="lx",
+        example=3.0, minimum=0.0,
+    )  # fmt: skip
+
+
+class Switching(Rule["Camera"]):
+    """The share of wanted night ground that is lost while a lamp keeps a camera in colour, its infrared out."""
+
+    info = Info(
+        code="VIEW-13",
+        title="day and night switching",
+        sources=(
+            "the light model of this program",
+            "estimate (1 to 3 lx where the plan gives no switches-at; the light on the frame to half or twice)",
+            "common practice (a lamp that lights at an event flips the picture at that moment)",
+        ),
+        page="switching.md",
+    )
+    subject: ClassVar[str] = "camera"
+    settings = SwitchSettings
+
+    def measure(self, subject: Camera, q: Query, settings: SwitchSettings) -> Iterable[Reading | Unknown]:
+        """A reading for each lamp that gives light one can see, of a camera whose infrared serves it by night."""
+        if subject.night not in {"infrared", "both"}:
+            return
+        after = q.of(AFTER_DARK, subject)
+        for lamp in q.all("lamp"):
+            if lamp.kind is None or lamp.kind == "infrared":
+                continue
+            try:
+                lux = after.lux(lamp.id)
+            except Unknown:
+                continue  # its lumens are asked for where its glare is
+            yield _reading(subject, lamp, lux, after, settings)
+
+    def tell(self, reading: Reading, q: Trial, settings: SwitchSettings) -> Told:
+        """What the lamp does to the camera, and the ways out of it."""
+        del settings
+        camera: Camera = q.get(reading.at.thing)
+        lamp, lux, level = (reading.facts[name] for name in ("lamp", "lux", "level"))
+        lost = f"; {q.say.share(reading.figure.value)} of the night view is lost that its infrared would give"
+        flips = (
+            f"{lamp.id} lights the frame of {camera.id} to about {lux:.2g} lx, over the {level:g} lx at which it goes "
+            "to colour: it flips at the very event, with a second or two of white or dark picture"
+        )
+        holds = (
+            f"{lamp.id} lights the frame of {camera.id} to about {lux:.2g} lx, over the {level:g} lx at which it goes "
+            "to infrared: it stays in colour all night, its own light out"
+        )
+        text = flips if reading.facts["flips"] else holds
+        given = "the plan's switches-at" if camera.switches_at else "an estimate: the plan gives no switches-at"
+        return Told(
+            text + (lost if reading.figure.value >= 0.01 else ""),
+            (
+                Remedy(f"set {camera.id} to stay in infrared after dark, by the clock, and look at the picture"),
+                Remedy(f"or let its level of switching lie well over {lux * DOUBT:.2g} lx"),
+                Remedy(
+                    f"or shade {lamp.id} so that less of it falls on what the camera sees"
+                    if lamp.lit in STEADY
+                    else f"or keep {lamp.id} lit from dusk and bright enough for colour, if those around don't mind"
+                ),
+            ),
+            steps=(
+                f"on average its frame sends back what a grey card in {lux:.2g} lx would ({lux / DOUBT:.2g} to "
+                f"{lux * DOUBT:.2g} lx: estimate)",
+                f"it switches at {level:g} lx ({given})",
+            ),
+        )
+
+    def level(self, reading: Reading, value: float, settings: SwitchSettings) -> Level | None:
+        """The limits; a flip at the very event is a note at least."""
+        return settings.limits.level(value, "low") or ("note" if reading.facts["flips"] else None)
+
+
+def _reading(camera: Camera, lamp: Lamp, lux: float, after: AfterDark, settings: SwitchSettings) -> Reading:
+    """What is lost while the lamp holds the camera in colour; nothing where it is too weak to."""
+    dark, bright = camera.switches_at or (settings.dark, settings.light)
+    steady = lamp.lit in STEADY
+    level = dark if steady else bright
+    lost = after.lost(lamp.id) if lux * DOUBT >= level else 0.0
+    value = lost if lux >= level else 0.0
+    return Reading(
+        Figure("night view lost in colour", value, "", low=value if lux / DOUBT >= level else 0.0, high=lost),
+        Ref("camera", camera.id, "night"),
+        key=Ref("lamp", lamp.id).path,
+        related=(Related(Ref("lamp", lamp.id), lamp.id),),
+        facts={"lamp": lamp, "lux": lux, "level": level, "flips": lamp.lit == "motion" and lux >= level},
+    )
