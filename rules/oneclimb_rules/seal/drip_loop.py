@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 RUNS_IN = {"below": 0.0, "behind": 0.3, "side": 0.4, "above": 1.0}
 """share of the water on a cable that its way in takes into the housing (estimate, in the order of common practice)"""
-LOOP = 0.1
+LOOP = 0.08
 """what a drip loop leaves of it (estimate)"""
 SIDE = {"side": "at the side", "above": "from above", "behind": "from behind", "below": "from below"}
 
@@ -47,25 +47,21 @@ class DripLoop(Rule["Camera"]):
     def measure(self, subject: Camera, q: Query, settings: DripSettings) -> Iterable[Reading | Unknown]:
         """Rain led in, of 10; asked only where rain reaches a camera that has a cable."""
         del settings
-        if not any(camera.entry for camera in q.all("camera")):
+        if not any(camera.entry for camera in q.all("camera")) or not q.of(WIRING, q.plan.site).get(subject.id):
             return
-        rain = rain_score(subject, q)
-        if not rain or not q.of(WIRING, q.plan.site).get(subject.id):
+        rain, entry = rain_score(subject, q), subject.entry
+        if entry is None or entry.side is None:
+            yield from unsaid(q, subject, "entry.side") if rain else ()
             return
-        silent = tuple(unsaid(q, subject, "entry.side"))
-        yield from silent
-        if silent or subject.entry is None:
-            return
-        side = str(subject.entry.side)
-        share = RUNS_IN[side]
-        if share and subject.entry.loop is None:
+        share = RUNS_IN[entry.side]
+        if rain and share and entry.loop is None:
             yield from unsaid(q, subject, "entry.loop")
             return
-        share *= LOOP if subject.entry.loop else 1.0
+        share *= LOOP if entry.loop else 1.0
         yield Reading(
             Figure("rain led in along the cable", rain * share, "of 10"),
             Ref("camera", subject.id, "entry"),
-            facts={"camera": subject, "rain": rain, "share": share, "side": side},
+            facts={"camera": subject, "rain": rain, "share": share, "side": entry.side},
         )
 
     def tell(self, reading: Reading, q: Trial, settings: DripSettings) -> Told:

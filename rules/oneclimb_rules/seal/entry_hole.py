@@ -50,14 +50,13 @@ class EntryHole(Rule["Camera"]):
         """Rain led in, of 10; asked only of a hole the plan speaks of, where rain reaches it."""
         del settings
         hole = subject.entry.hole if subject.entry else None
+        if hole is None:
+            return
         rain = rain_score(subject, q)
-        if hole is None or not rain:
+        if hole.falls is None or hole.sealed is None:
+            yield from unsaid(q, subject, "entry.hole.falls", "entry.hole.sealed") if rain else ()
             return
-        silent = tuple(unsaid(q, subject, "entry.hole.falls", "entry.hole.sealed"))
-        yield from silent
-        if silent:
-            return
-        share = FALLS[str(hole.falls)] * (SEALED if hole.sealed else 1.0)
+        share = FALLS[hole.falls] * (SEALED if hole.sealed else 1.0)
         yield Reading(
             Figure("rain led in by the hole", rain * share, "of 10"),
             Ref("camera", subject.id, "entry.hole"),
