@@ -298,6 +298,15 @@ class Info(Struct, frozen=True):
     """file name of its page, beside the rule's module"""
     preview: bool = False
     safety: bool = False
+    instrument: str = ""
+    """of a rule of one country's law: the instrument it was written from, and as of when; reports name it as checked"""
+    countries: tuple[str, ...] = ()
+    """where that holds: the country's names in small letters, words only (``gb eng``)"""
+
+    def holds(self, country: str) -> bool:
+        """Whether the instrument is the law of a country, however its name is written."""
+        words = "".join(letter if letter.isalnum() else " " for letter in country.casefold()).split()
+        return " ".join(words) in self.countries
 
 
 class Say(Protocol):
@@ -386,6 +395,10 @@ class Rule(ABC, Generic[S]):
     info: ClassVar[Info]
     subject: ClassVar[str]
     settings: ClassVar[type[Settings]] = Settings
+    heeds: ClassVar[frozenset[str] | None] = None
+    """kinds of other things whose change can change its readings of one thing (its cables, and what it is a part
+    of, are not others); ``None`` for any. A remedy is held against the rules that heed what it touches.
+    """
 
     @abstractmethod
     def measure(self, subject: S, q: Query, settings: Any) -> Iterable[Reading | Unknown]:

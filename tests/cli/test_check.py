@@ -30,7 +30,7 @@ def test_a_plan_is_reviewed_and_summed_up(site: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
     assert re.search(r"^a\.plan\.yaml: .* in 1 camera", done.stdout, re.MULTILINE)
-    assert "The law of England" in done.stdout
+    assert "The rest of the law of England" in done.stdout
 
 
 def test_a_plan_that_cannot_be_used_is_2_and_the_others_are_still_reviewed(site: Path) -> None:

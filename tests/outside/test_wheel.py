@@ -123,7 +123,12 @@ def test_the_wheel_holds_every_module_page_schema_and_marker_and_nothing_else(in
         if path.is_file() and path.suffix != ".pyc"
     }
     assert names(installed.wheel) == expected
-    assert {"oneclimb/py.typed", "oneclimb_rules/py.typed", "oneclimb/_schemas/plan-1.schema.json"} <= expected
+    assert {
+        "oneclimb/py.typed",
+        "oneclimb_local/py.typed",
+        "oneclimb_rules/py.typed",
+        "oneclimb/_schemas/plan-1.schema.json",
+    } <= expected
     assert sum(name.endswith(".md") for name in expected) == len(kit.packs().rules)
 
 

@@ -120,6 +120,15 @@ def country(review: Review) -> str:
     return (plan.site.country or "") if plan is not None else ""
 
 
+def instruments(review: Review) -> list[str]:
+    """The law that was held against the plan: of each rule of its country that was looked at and did not fail."""
+    off = {crash.code for crash in review.crashes}
+    force = review.policy.in_force if review.policy else {}
+    off |= {code for code, one in force.items() if one.level == "none"}
+    held = (rule.info for rule in review.rules if rule.info.holds(country(review)) and rule.info.code not in off)
+    return list(dict.fromkeys(info.instrument for info in held if info.instrument))
+
+
 def some(ids: Sequence[str]) -> str:
     """A few of many, the rest counted."""
     return ", ".join(ids) if len(ids) <= SHOWN else f"{', '.join(ids[:SHOWN])} and {len(ids) - SHOWN} more"

@@ -50,6 +50,7 @@ def _plan(review: Review) -> Json:
         "units": plan.units if plan else None,
         "country": facts.country(review) or None,
         "law-checked": False,
+        "instruments": facts.instruments(review),
         "counts": facts.counts([review]),
         "faults": [_fault(fault) for fault in review.loaded.faults],
         "findings": [_finding(review, finding) for finding in review.findings],

@@ -73,9 +73,13 @@ def neutral(number: int) -> str:
 
 
 def law(review: Review) -> str:
-    """What a report must say of the law: it was not looked at, and clean is not safe."""
-    where = facts.country(review)
+    """What a report must say of the law: what was looked at, as of when, that the rest was not, and that clean is not
+    safe.
+    """
+    where, held = facts.country(review), [quote(one) for one in facts.instruments(review)]
     named = f"The law of {quote(where)}" if where else "No country is named; the law"
+    if held:
+        named = f"Checked against {listed(held)}, as far as the plan tells. The rest of the law of {quote(where)}"
     return (
         f"{named} on planning, privacy and electrical work was not checked. "
         "A clean report is neither a permission nor a promise of safety."
