@@ -26,5 +26,5 @@ def suited(cable: Cable, to: str, q: Trial) -> Iterator[Remedy]:
     if q.plan.site.stage != "design":
         yield Remedy(f"replace it: {text}")
         return
-    now = list(cable.suits or ())
-    yield from cures(q, [(text, Change("replace", Ref("cable", cable.id, "suits"), [*now, to]))])
+    both = sorted({*(cable.suits or ()), to})
+    yield from cures(q, [(text, Change("replace", Ref("cable", cable.id, "suits"), both))])
