@@ -74,7 +74,8 @@ class Temperature(Rule["Camera"]):
                 f"the air falls to {coldest:g} C and {camera.id} is rated down to {lowest:g} C: running, its own watts "
                 "help it; after a power cut in frost it may not start"
             )
-            return Told(text, tuple(_rated(camera, f"{coldest:g} to {highest:g} C", q)))
+            backup = Remedy("or keep it running in frost: power that doesn't fail, and a start tried on a cold day")
+            return Told(text, (*_rated(camera, f"{coldest:g} to {highest:g} C", q), backup))
         low, usual, high = reading.facts["felt"]
         sun = reading.facts["sun"]
         warm = (
