@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 from msgspec import Struct
 
-from oneclimb.api import Level, Reading, Ref, Rule, Unknown, finding_path
+from oneclimb.api import LEVELS, Level, Reading, Ref, Rule, Unknown, finding_path
 from oneclimb.engine.world import World
 
 
@@ -48,7 +48,7 @@ class Measurer:
         self.by_subject: dict[str, list[Rule[Any]]] = {}
         for rule in rules:
             self.by_subject.setdefault(rule.subject, []).append(rule)
-        self._as_written: dict[Ref, dict[str, Level]] = {}
+        self._as_written: dict[tuple[Ref, str], dict[str, Level]] = {}
 
     def past(
         self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None
@@ -70,25 +70,30 @@ class Measurer:
         if unknown is not None:
             unknown += [CannotTell(rule.info.code, item.ref, item.asks) for item in silent]
 
-    def levels(self, world: World, ref: Ref) -> dict[str, Level]:
-        """Every finding's path and level on one subject, in a world; a rule that raises counts as an error.
+    def worse(self, world: World, changed: World, ref: Ref, touched: frozenset[str] | None) -> bool:
+        """Whether a subject has, in the changed world, a finding it did not have, or a worse one.
 
-        Those of the plan as written are kept: every remedy tried is held against them.
+        Of something that is only near, the rules that heed the kinds ``touched`` are asked; ``None`` asks every rule.
         """
-        if world.changes:
-            return self._levels(world, ref)
-        if ref not in self._as_written:
-            self._as_written[ref] = self._levels(world, ref)
-        return self._as_written[ref]
-
-    def _levels(self, world: World, ref: Ref) -> dict[str, Level]:
-        subject = world.get(ref)
-        levels: dict[str, Level] = {}
         for rule in self.by_subject.get(ref.kind, ()):
-            try:
-                for past in self.past(world, rule, subject):
-                    if not past.reading.welcome:
-                        levels[finding_path(rule.info.code, past.reading.at, past.reading.key)] = past.level
-            except Exception:
-                levels[f"{rule.info.code} raised"] = "error"
+            if touched is not None and rule.heeds is not None and not rule.heeds & touched:
+                continue
+            key = ref, rule.info.code
+            if key not in self._as_written:
+                self._as_written[key] = self._levels(world, rule, ref)
+            before = self._as_written[key]
+            for path, level in self._levels(changed, rule, ref).items():
+                if path not in before or LEVELS.index(level) > LEVELS.index(before[path]):
+                    return True
+        return False
+
+    def _levels(self, world: World, rule: Rule[Any], ref: Ref) -> dict[str, Level]:
+        """A rule's findings on one subject, by path; one that raises counts as an error. Good news is left out."""
+        levels: dict[str, Level] = {}
+        try:
+            for past in self.past(world, rule, world.get(ref)):
+                if not past.reading.welcome:
+                    levels[finding_path(rule.info.code, past.reading.at, past.reading.key)] = past.level
+        except Exception:
+            levels[f"{rule.info.code} raised"] = "error"
         return levels

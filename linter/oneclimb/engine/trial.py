@@ -14,7 +14,7 @@ from typing import Any, Literal, TypeVar
 
 from msgspec import Struct
 
-from oneclimb.api import LEVELS, Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
+from oneclimb.api import Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
 from oneclimb.engine.measure import Measurer
 from oneclimb.engine.world import World
 from oneclimb.plan.model import Area, Cable, Camera, Connector, Plan, Spot
@@ -28,6 +28,10 @@ away and straight in, leaves a camera like it the reach D / sqrt(2.5 g) = 4.5 D 
 costs a camera rated for 35 m nothing"""
 SHOWN = 60.0
 """areas within this distance (m) of what is changed are looked at again: as far as people are looked for"""
+
+
+PLACED = frozenset({"camera", "area", "cable", "connector", "object", "lamp", "building", "land", "conduit", "box"})
+"""subjects that a change elsewhere reaches by light or sight, or not at all; site and gear it may reach anyhow"""
 
 
 class Tried(Struct, frozen=True):
@@ -128,18 +132,15 @@ class Bench:
 
     def _brings(self, edits: Sequence[Change]) -> bool:
         """Whether the edits bring a finding that was not there, or make one worse."""
-        world = self.world.vary(*edits)
+        changed = self.world.vary(*edits)
         touched = {change.at.thing for change in edits}
-        for ref in sorted(self._near(touched), key=lambda ref: (ref != self._subject, ref.kind == "camera")):
-            before = self._measurer.levels(self.world, ref)
-            for path, level in self._measurer.levels(world, ref).items():
-                if path not in before or LEVELS.index(level) > LEVELS.index(before[path]):
-                    return True
-        return False
+        kinds = frozenset(ref.kind for ref in touched)
+        about = sorted(self._about(touched), key=lambda one: (one[0] != self._subject, one[0].kind == "camera"))
+        return any(self._measurer.worse(self.world, changed, ref, None if own else kinds) for ref, own in about)
 
-    def _near(self, touched: set[Ref]) -> Iterator[Ref]:
-        """The subjects a change may reach: the things themselves, the camera's cables and
-        connectors, the cameras close by and the areas about.
+    def _about(self, touched: set[Ref]) -> Iterator[tuple[Ref, bool]]:
+        """The subjects a change may reach: as its own the things themselves and a camera's cables and connectors;
+        else the site, the gear, the cameras close by and the areas about.
         """
         world = self.world
         moved = [world.get(ref) for ref in touched]
@@ -148,9 +149,9 @@ class Bench:
         for kind in self._measurer.by_subject:
             for thing in world.all(kind):
                 ref = world.ref(thing)
-                theirs = ref in touched or ref == self._subject or getattr(thing, "camera", None) in cameras
-                if theirs or any(_reached(thing, spot) for spot in spots):
-                    yield ref
+                own = ref in touched or ref == self._subject or getattr(thing, "camera", None) in cameras
+                if own or kind not in PLACED or any(_reached(thing, spot) for spot in spots):
+                    yield ref, own
 
     # -- asking the world, unchanged
 
