@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from oneclimb.study.moving import Hides
     from oneclimb.study.night import Night
     from oneclimb.study.others import Other
+    from oneclimb.study.pane import Behind
     from oneclimb.study.path import Path
     from oneclimb.study.private import Private
     from oneclimb.study.rain import Shelter
@@ -145,3 +146,6 @@ FILMED: Study[Recorder, Filmed | None] = Study("filmed", "oneclimb.study.filmed:
 
 TRIGGERED: Study[Camera, Triggered] = Study("triggered", "oneclimb.study.triggered:compute")
 """What of a trigger's zone is a public way, and how the wanted ways in it lie to the line of sight."""
+
+PANE: Study[Camera, Behind] = Study("pane", "oneclimb.study.pane:compute")
+"""What a pane before a camera does to its night: its own light, the room behind it, a status light, lamps outside."""

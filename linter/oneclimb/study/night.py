@@ -23,7 +23,7 @@ from oneclimb.api import Ref, Unknown
 from oneclimb.study import ALL, DARK
 from oneclimb.study.night_sums import Habits, Sums
 from oneclimb.study.night_told import Contribution, contributions
-from oneclimb.study.night_view import NightView
+from oneclimb.study.night_view import NO_VEIL, Added, NightView
 from oneclimb.trade import light
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ class Night(Struct, frozen=True, dict=True):
     ground: int
     """material number of the ground"""
     dark: frozenset[Ref] = frozenset()
-    _views: dict[tuple[str, bool], NightView] = field(default_factory=dict)
+    _views: dict[tuple[str, bool, Added], NightView] = field(default_factory=dict)
     _told: dict[str, tuple[Contribution, ...]] = field(default_factory=dict)
 
     # -------------------------------------------------------------------------- states
@@ -86,14 +86,14 @@ class Night(Struct, frozen=True, dict=True):
         """Other cameras' lights that are left out because the plan does not describe them."""
         return tuple(why for ref, why in self.lights.unknown.items() if ref.kind == "camera")
 
-    def view(self, state: str = DARK, *, dims: bool | None = None) -> NightView:
+    def view(self, state: str = DARK, *, dims: bool | None = None, added: Added = NO_VEIL) -> NightView:
         """The picture in a state: ``DARK`` (lamps out, infrared lit), a lamp's id (that lamp, and those lit all
-        night that are described), ``ALL``. ``dims`` overrides whether the camera dims its own infrared. Raises
-        ``Unknown`` where the lamp the state is named after, or for ``ALL`` any lamp, is not described, ``KeyError``
-        for a state there is not.
+        night that are described), ``ALL``. ``dims`` overrides whether the camera dims its own infrared;
+        ``added`` is a veil over the whole frame besides. Raises ``Unknown`` where the lamp the state is named after,
+        or for ``ALL`` any lamp, is not described, ``KeyError`` for a state there is not.
         """
         habits = self.habits if dims is None else replace(self.habits, dims=dims)
-        key = (state, habits.dims)
+        key = (state, habits.dims, added)
         if key not in self._views:
             sums = functools.partial(self.sums, self.lit(state))
             self._views[key] = NightView(
@@ -103,6 +103,7 @@ class Night(Struct, frozen=True, dict=True):
                 pruned=self.others.pruned,
                 watched=self.watched,
                 size=self.frame.size,
+                added=added,
             )
         return self._views[key]
 

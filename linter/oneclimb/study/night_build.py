@@ -14,7 +14,7 @@ from oneclimb.study import COVER, LIGHTS, RASTER
 from oneclimb.study.lights import INFRARED
 from oneclimb.study.night import Night
 from oneclimb.study.night_field import BLOCK, STEP, Own, frame_field, reflectances, round_field
-from oneclimb.study.night_glass import Front, around, front, mirrors, own_pane
+from oneclimb.study.night_glass import Front, around, front, mirrors, own_pane, pane_through
 from oneclimb.study.night_others import Stage, others
 from oneclimb.study.night_sums import Habits
 from oneclimb.study.night_targets import at_night, targets
@@ -53,7 +53,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     raster, cover, lights = q.of(RASTER, camera), q.of(COVER, camera), q.of(LIGHTS, plan.site)
     index = constant(plan, "pane-index").usual
     own_ref, own = _own(camera, lights, plan)
-    thrown_back, through = own_pane(camera, q, own, index)
+    thrown_back, through = own_pane(camera, q, own)
     own = replace(own, peak=own.peak * through * through)
     glazed = front(camera, plan)
     rays, each = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
@@ -61,7 +61,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     areas = _areas(plan, cover)
     length = UNLIT_LENGTH if own.peak <= 0.0 else FARTHEST * math.sqrt(own.peak)
     found = targets(raster, cover, areas, own, length)
-    scale = _scales(camera, lights, own_ref, plan) * through
+    scale = _scales(camera, lights, own_ref, plan)
     seen = {"raster": raster, "frame": fields[0], "round": fields[1], "found": found}
     rest = others(_stage(plan, lights=lights, front=glazed, scale=scale, **seen))
     night = Night(
@@ -176,11 +176,13 @@ def _wavelength(camera: Camera) -> int:
 
 def _scales(camera: Camera, lights: Lights, own_ref: Ref | None, plan: Plan) -> Array:
     """How much of each source's light counts for this camera (n,): none of its own here, none of the infrared
-    for one that sees colour by white light, part of an infrared lamp's of another wavelength.
+    for one that sees colour by white light, part of an infrared lamp's of another wavelength; less what a pane before
+    the camera keeps back.
     """
     other = 0.0 if camera.night == "white" else constant(plan, "other-wavelength").usual
     same = 0.0 if camera.night == "white" else 1.0
     scale = np.where(lights.seen, 1.0, np.where(lights.columns == _wavelength(camera), same, other))
+    scale *= np.where(lights.seen, *(pane_through(camera, plan, seen=seen) for seen in (True, False)))
     if own_ref is not None:
         scale[lights.index[own_ref]] = 0.0
     return scale

@@ -159,16 +159,26 @@ def _feet(raster: Raster) -> tuple[Which, Array, Array]:
     return scene.owner[tris[within]].astype(np.intp), feet[within], np.abs(apart[within])
 
 
-def own_pane(camera: Camera, q: Query, own: Own, index: float) -> tuple[list[Direct], float]:
+def pane_through(camera: Camera, plan: Plan, *, seen: bool) -> float:
+    """What share of light the pane before a camera lets through, 1 without one; ``seen`` for light the eye sees.
+
+    A metal coating keeps near infrared back.
+    """
+    if camera.behind is None:
+        return 1.0
+    if camera.behind.coated and not seen:
+        return constant(plan, "coated-pane").usual
+    return float(optics.pane(0.0, constant(plan, "pane-index").usual)[1])
+
+
+def own_pane(camera: Camera, q: Query, own: Own) -> tuple[list[Direct], float]:
     """A pane in front of the camera: its own light thrown back, and what share of light the pane lets through.
 
     Sealed to the glass nothing comes back; else the lamp is seen in the pane at twice the
     gap. ``Unknown`` where the plan tells neither, if there is light to come back.
     """
-    if camera.behind is None:
-        return [], 1.0
-    through = float(optics.pane(0.0, index)[1])
-    if own.peak <= 0.0 or q.need(camera, "behind.sealed"):
+    through = pane_through(camera, q.plan, seen=camera.night == "white")
+    if camera.behind is None or own.peak <= 0.0 or q.need(camera, "behind.sealed"):
         return [], through
     gap = float(q.need(camera, "behind.gap"))
     received = light.irradiance(own.peak * (1.0 - through), 1.0, (2.0 * gap) ** 2, own.radius)

@@ -80,6 +80,13 @@ _LIST = (
     Constant("retro-angle", 1.0, 1.0, 1.0, "deg", "angle from lamp to lens at which sheeting returns half", "estimate"),
     Constant("pane-index", 1.52, 1.52, 1.52, "", "refractive index of a pane: glass",
              "textbook; acrylic 1.49, polycarbonate 1.586"),
+    # a pane before the camera
+    Constant("coated-pane", 0.2, 0.2, 0.2, "", "share of near infrared that a metal-coated pane lets through",
+             "estimate; from memory: 0.1 to 0.5 by the coating"),
+    Constant("room-light", 50.0, 50.0, 50.0, "lx", "light on the walls of a lit room behind the camera",
+             "lux tables as quoted in print: living room 50 lx"),
+    Constant("room-walls", 0.5, 0.5, 0.5, "", "reflectance of a room as it is mirrored in the pane", "estimate"),
+    Constant("status-light", 0.01, 0.01, 0.01, "cd", "intensity of a camera's status light", "estimate"),
     # economy
     Constant("prune", 0.05, 0.05, 0.05, "", "light below this share of the threshold or of the own is left out "
              "and carried as doubt", "estimate"),

@@ -34,9 +34,8 @@ if TYPE_CHECKING:
 
 BLACK = "matt black paint"
 LIGHTS = ("lamp", "camera", "site")
-"""kinds of things that are no business of this rule: other lights, and the ground one wants to see"""
-PANE = "behind"
-"""field of a camera that is the pane in front of it"""
+"""kinds of things that are no business of this rule: other lights, a pane before the camera, and the ground one wants
+to see"""
 ASIDE = 1.0
 """m: a separate lamp this far from the lens lights the ground, and what is near the lens far less (common practice)"""
 
@@ -71,7 +70,7 @@ class InfraredBounce(Rule[Camera]):
         q.need(camera, "infrared.range")
         night = q.of(NIGHT, camera)
         now = night.view()
-        parts = [part for part in night.contributions() if part.ref.kind not in LIGHTS or part.ref.field == PANE]
+        parts = [part for part in night.contributions() if part.ref.kind not in LIGHTS]
         everything = q.vary(*(Change("dark", part.ref) for part in parts)).of(NIGHT, camera).view()
         harmless = now.kept(everything).value >= 1.0
         touching = night.touching if parts else ()
@@ -115,15 +114,11 @@ def bounced(camera: Camera, part: Contribution, now: NightView, without: NightVi
 
 def apart(part: Contribution, touching: tuple[Ref, ...], q: Query) -> str:
     """How far a thing is, in words."""
-    if part.ref.field == PANE:
-        return f"{q.say.tape(part.nearest)} off"
     return "touching the lamp" if part.ref in touching else f"{q.say.tape(part.nearest)} from the lens"
 
 
 def place(part: Contribution, q: Query) -> str:
-    """Where a thing lies in the frame, in words; nothing for the pane that all of it is seen through."""
-    if part.ref.field == PANE:
-        return ""
+    """Where a thing lies in the frame, in words."""
     return (
         f" and filling {q.say.share(part.frame)} of the frame" if part.frame >= 0.01 else " and just outside the frame"
     )
@@ -131,14 +126,8 @@ def place(part: Contribution, q: Query) -> str:
 
 def remedies(camera: Camera, thing: Ref, q: Trial) -> Iterator[Remedy]:
     """What people have: arm, turn, move, lower (first of all under a soffit), a separate lamp, matt paint; where no
-    move cures it a turn that helps in part; for its own pane a seal, or light from outside.
+    move cures it a turn that helps in part.
     """
-    if thing.field == PANE:
-        yield Remedy(
-            "seal the camera to the glass, with a shroud or ring, so that its light cannot come back to the lens"
-        )
-        yield Remedy("turn its own infrared off and light the ground outside; then look whether it still sees at night")
-        return
     lower = tuple(moves.lower(camera, q))
     others = (*moves.arm(camera, q), *moves.turn(camera), *moves.along(camera, q, away_from=thing))
     options = (*lower, *others) if thing.field == "eave" else (*others, *lower)
