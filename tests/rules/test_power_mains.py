@@ -77,7 +77,7 @@ def test_a_camera_is_carried_on_only_through_everything_it_hangs_on() -> None:
     supply = "supplies: [{id: a, volts: 5 V, sits: indoors}]\naccess-points: [{id: ap}]"
     both = plan(POE, adapter, more=supply)
     assert one(both)[1] == "note"
-    assert "cam1 stop at once" in finding(both)
+    assert "cam1 stops at once" in finding(both)
     fed = plan(POE, adapter, ups="id: b, capacity: 200 Wh, feeds: [nvr, s, a, ap]", more=supply)
     assert one(fed)[1] is None
     no_radio = plan(POE, adapter, ups="id: b, capacity: 200 Wh, feeds: [nvr, s, a]", more=supply)

@@ -147,6 +147,16 @@ def test_passive_power_is_held_against_the_cameras_own_volts() -> None:
     assert level == "error"
     assert reading.figure.value * 21.6 == pytest.approx(reading.facts["volts"])
     assert asked(poe(power="standard: passive, watts: 8 W", port=passive), POE) == {"camera/cam/power/volts"}
+    assert kit.readings(poe(power="standard: 802.3af, watts: 8 W", port=passive), POE) == []
+
+
+def test_power_that_no_volts_can_carry_is_said_to_be_so() -> None:
+    too_long = poe("length: 400, conductor: copper", "watts: 25 W")
+    (finding,) = (f for f in kit.look(too_long).findings if f.code == POE)
+    assert "cannot be brought its 25 W at all" in finding.text
+    assert finding.level == "error"
+    line = low("length: 200, gauge: 24 AWG, conductor: copper")
+    assert "cannot be brought its 9 W at all" in next(f.text for f in kit.look(line).findings if f.code == LOW)
 
 
 def test_length_and_metal_are_asked_only_where_they_matter() -> None:

@@ -42,3 +42,8 @@ def arrives(volts: float, ohm: float, watts: float) -> float:
     """Volts at the load; half the source's where no voltage lets that much power through (there the most passes)."""
     there = copper.deliver(volts, ohm, watts)
     return there.volts if there else volts / 2
+
+
+def carries(volts: float, ohm: float, watts: float) -> bool:
+    """Whether any voltage at the load lets that much power through."""
+    return copper.deliver(volts, ohm, watts) is not None

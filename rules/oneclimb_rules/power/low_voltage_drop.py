@@ -10,7 +10,7 @@ from msgspec import Struct
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import copper, low_voltage
 from oneclimb_rules.asks import unsaid
-from oneclimb_rules.power.drop import NAME, arrives, heat, metals
+from oneclimb_rules.power.drop import NAME, arrives, carries, heat, metals
 from oneclimb_rules.power.feeds import feed_of
 
 if TYPE_CHECKING:
@@ -100,11 +100,13 @@ class LowVoltageDrop(Rule["Camera"]):
         left = reading.figure.value * line.least
         usual, ohm_km = line.watts[1], line.ohm_km[1]
         far = copper.most_ohm(line.volts, line.least, usual) / (2 * ohm_km / 1000)
-        text = (
-            f"of {line.volts:g} V {camera.id} is left {left:.1f} V when it draws {usual:.3g} "
-            f"{'VA' if line.watts[0] != usual else 'W'}, and needs {line.least:.3g} V; "
-            f"on this wire it may be {q.say.tape(far)} from its supply, and is {q.say.tape(line.metres)}"
+        most = f"{usual:.3g} {'VA' if line.watts[0] != usual else 'W'}"
+        arrival = (
+            f"is left {left:.1f} V when it draws {most}, and needs {line.least:.3g} V"
+            if carries(line.volts, line.loop(ohm_km), usual)
+            else f"cannot be brought its {most} at all"
         )
+        text = f"of {line.volts:g} V {camera.id} {arrival}; on this wire it may be {q.say.tape(far)} from its supply, and is {q.say.tape(line.metres)}"
         caution = (
             "Supply off before the run is opened. A thicker wire needs a fuse no larger than the thinnest part bears."
         )

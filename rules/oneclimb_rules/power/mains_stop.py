@@ -96,14 +96,18 @@ class MainsStop(Rule["Site"]):
             return Told(text, (Remedy("take a larger backup, or leave on it only what must go on"),))
         recorder: Recorder = reading.facts["recorder"]
         stops: tuple[Camera, ...] = reading.facts["stops"]
-        names = ", ".join(camera.id for camera in stops)
+        names = ", ".join(camera.id for camera in stops) + (" stops" if len(stops) == 1 else " stop")
         figure = reading.figure
         if figure.value < 1:
             text = f"when the mains stop nothing more is recorded on {recorder.id}"
-            text += ": no backup feeds it" if not reading.facts["own"] else f": {names or 'its cameras'} stop at once"
+            text += (
+                ": no backup feeds it"
+                if not reading.facts["own"]
+                else f": {names if stops else 'the cameras stop'} at once"
+            )
         else:
             text = f"when the mains stop {recorder.id} goes on recording for about {_minutes(figure)}"
-            text += f"; {names} stop at once" if stops else ""
+            text += f"; {names} at once" if stops else ""
         return Told(text, tuple(_more(reading, q)), steps=reading.facts["steps"])
 
 

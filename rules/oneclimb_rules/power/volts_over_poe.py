@@ -11,7 +11,7 @@ from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Re
 from oneclimb.trade import ethernet, low_voltage
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
-from oneclimb_rules.power.drop import CLAD, NAME, arrives, heat, metals, millimetres
+from oneclimb_rules.power.drop import CLAD, NAME, arrives, carries, heat, metals, millimetres
 from oneclimb_rules.power.feeds import PASSIVE, class_watts, feed_of, port_ref, standard_watts
 
 if TYPE_CHECKING:
@@ -64,6 +64,8 @@ class VoltsOverPoe(Rule["Camera"]):
         port, cable = feed.port, feed.data
         if port is None or cable is None or cable.kind != "copper":
             return
+        if port.gives == PASSIVE and subject.power.standard not in (None, PASSIVE):
+            return  # no volts are right for it: POWER-01
         way = _way(subject, port, q)
         length: float = q.need(cable, "length")
         cool, usual, hot = heat(q)
@@ -93,6 +95,7 @@ class VoltsOverPoe(Rule["Camera"]):
                 "camera": subject,
                 "cable": cable,
                 "volts": volts,
+                "carried": carries(way.volts[1], found["value"], way.watts),
                 "way": way,
                 "length": length,
                 "steps": _steps(way, found["value"], length, usual, volts),
@@ -110,11 +113,14 @@ class VoltsOverPoe(Rule["Camera"]):
         camera: Camera = reading.facts["camera"]
         cable: Cable = reading.facts["cable"]
         way: Way = reading.facts["way"]
-        text = (
-            f"at the end of {q.say.tape(reading.facts['length'])} of {cable.conductor or 'copper'} "
-            f"{camera.id} is left {reading.facts['volts']:.1f} V at {way.watts:g} W, and needs {way.least:g} V: "
+        left = (
+            f"is left {reading.facts['volts']:.1f} V at {way.watts:g} W, and needs {way.least:g} V: "
             "it may start again and again when its night light comes on"
+            if reading.facts["carried"]
+            else f"cannot be brought its {way.watts:g} W at all"
         )
+        length = q.say.tape(reading.facts["length"])
+        text = f"at the end of {length} of {cable.conductor or 'copper'} {camera.id} {left}"
         return Told(text, tuple(_wires(cable, q)), steps=reading.facts["steps"])
 
 
