@@ -106,7 +106,8 @@ class LowVoltageDrop(Rule["Camera"]):
             if carries(line.volts, line.loop(ohm_km), usual)
             else f"cannot be brought its {most} at all"
         )
-        text = f"of {line.volts:g} V {camera.id} {arrival}; on this wire it may be {q.say.tape(far)} from its supply, and is {q.say.tape(line.metres)}"
+        reach, length = q.say.tape(far), q.say.tape(line.metres)
+        text = f"of {line.volts:g} V {camera.id} {arrival}; on this wire it may be {reach} from its supply, and is {length}"
         caution = (
             "Supply off before the run is opened. A thicker wire needs a fuse no larger than the thinnest part bears."
         )
