@@ -27,10 +27,10 @@ EYES = (1.0, 1.9)
 """m above where someone stands: lowest and highest an eye is (a child, a tall person; estimate)"""
 LOOK = 0.2
 """m: nearer than this nobody looks into a lamp; IEC 62471 assesses lamps from there (from memory)"""
-FURTHEST = 1.2
-"""m: an eye farther off gets less than a thirtieth of what it gets at 0.2 m, and is looked for no more"""
+FURTHEST = 0.6
+"""m: an eye farther off gets less than a ninth of what it gets at 0.2 m, and is looked for no more"""
 STEP = 0.02
-RAYS = 600
+RAYS = 400
 
 
 class Standing(Struct, frozen=True):
@@ -83,7 +83,9 @@ def _ground(camera: Camera, q: Query) -> float:
 def peer(camera: Camera, q: Query) -> Peer:
     """The most infrared an eye can get: of all places in the beam where an eye can be, with nothing between."""
     lens = eye(camera, q.plan.site)
-    rays, cos = _beam(camera, lens.axes)
+    if not _near_eyes(lens.origin, camera, q):
+        return Peer(0.0, math.inf, 0.0)
+    rays, cos = _beam(lens.axes)
     glass = np.array(lens.origin)
     reach = np.arange(LOOK, FURTHEST + STEP / 2, STEP)
     can = _eye_there(glass + rays[:, None, :] * reach[None, :, None], camera, q)
@@ -101,9 +103,8 @@ def _exponent(camera: Camera) -> float:
     return led_exponent(min(beam or camera.view.across, 170.0) / 2)
 
 
-def _beam(camera: Camera, axes: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _beam(axes: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Directions (n, 3) evenly over the half of space ahead of the glass, and their cosines; the first is the axis."""
-    del camera
     i = np.arange(RAYS)
     cos = 1 - i / RAYS
     around = i * math.pi * (3 - math.sqrt(5))
@@ -112,16 +113,30 @@ def _beam(camera: Camera, axes: NDArray[np.float64]) -> tuple[NDArray[np.float64
     return own @ axes, cos
 
 
+def _near_eyes(glass: tuple[float, float, float], camera: Camera, q: Query) -> bool:
+    """Whether any eye can come within ``FURTHEST``: most cameras hang too high, and there the search is spared."""
+    foot = q.of(FOOTING, q.plan.site)
+    near = foot.surfaces.query(shapely.Point(glass[:2]), predicate="dwithin", distance=FURTHEST)
+    floors = [_ground(camera, q), *foot.heights[near].tolist()]
+    return any(EYES[0] - FURTHEST <= glass[2] - floor <= EYES[1] + FURTHEST for floor in floors)
+
+
 def _eye_there(points: NDArray[np.float64], camera: Camera, q: Query) -> NDArray[np.bool_]:
     """Whether someone's eye can be at points (n, k, 3): at eye height over the ground or what is stood on nearby."""
     foot = q.of(FOOTING, q.plan.site)
     flat = points.reshape(-1, 3)
-    spots = shapely.points(flat[:, :2])
     over = flat[:, 2] - _ground(camera, q)
     can = (over >= EYES[0]) & (over <= EYES[1])
-    at, surface = foot.surfaces.query(spots, predicate="intersects")
-    rise = flat[at, 2] - foot.heights[surface]
-    can[at[(rise >= EYES[0]) & (rise <= EYES[1])]] = True
-    inside, building = foot.insides.query(spots, predicate="within")
-    can[inside[flat[inside, 2] < foot.tops[building]]] = False
+    middle, reach = shapely.Point(points[0, 0, :2]), 2 * FURTHEST
+    for surface in foot.surfaces.query(middle, predicate="dwithin", distance=reach).tolist():
+        rise = flat[:, 2] - foot.heights[surface]
+        level = np.flatnonzero((rise >= EYES[0]) & (rise <= EYES[1]))
+        can[level[_within(flat[level], foot.surfaces.geometries[surface])]] = True
+    for building in foot.insides.query(middle, predicate="dwithin", distance=reach).tolist():
+        low = np.flatnonzero(can & (flat[:, 2] < foot.tops[building]))
+        can[low[_within(flat[low], foot.insides.geometries[building])]] = False
     return np.asarray(can.reshape(points.shape[:2]))
+
+
+def _within(points: NDArray[np.float64], shape: shapely.Polygon) -> NDArray[np.bool_]:
+    return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
