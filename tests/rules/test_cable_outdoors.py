@@ -144,9 +144,9 @@ def test_farther_is_never_better() -> None:
         moved = plan("between: [house, barn], surge: one").replace("20]", f"{7 + metres}]")
         return moved.replace("26]", f"{13 + metres}]")
 
-    swept = kit.sweep(APART, gap, [0.0, 1.0, 2.9, 3.1, 40.0])
-    assert [at for _, at in swept] == [None, "note", "note", "warning", "warning"]
-    assert [value for value, _ in swept] == pytest.approx([0.0, 1.0, 2.9, 3.1, 40.0])
+    swept = kit.sweep(APART, gap, [0.0, 0.4, 1.0, 2.9, 3.1, 40.0])
+    assert [at for _, at in swept] == [None, None, "note", "note", "warning", "warning"]
+    assert [value for value, _ in swept] == pytest.approx([0.0, 0.4, 1.0, 2.9, 3.1, 40.0])
 
 
 @pytest.mark.parametrize(("surge", "level"), [("none", "warning"), ("one", "warning"), ("both", "note")])
@@ -158,6 +158,13 @@ def test_protection_is_asked_for_and_taken_kindly_until_then() -> None:
     assert asked(plan(OVER), APART) == {"cable/c/surge"}
     assert one(plan(OVER), APART)[1] == "note"
     assert asked(plan("length: 30"), APART) == set()
+
+
+def test_a_short_way_that_protection_would_make_silent_is_asked_about() -> None:
+    near = plan("between: [house, barn]").replace("20]", "11]").replace("26]", "17]")
+    assert one(near, APART)[1] is None
+    assert asked(near, APART) == {"cable/c/surge"}
+    assert one(near.replace("barn]", "barn], surge: none"), APART)[1] == "warning"
 
 
 def test_a_pole_counts_for_less() -> None:

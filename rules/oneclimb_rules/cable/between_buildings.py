@@ -23,7 +23,7 @@ CAUTION = (
 class BetweenSettings(Settings, frozen=True):
     """Copper outdoors between buildings; metres."""
 
-    limits: Limits = Limits(note=0.0, warning=3.0)
+    limits: Limits = Limits(note=0.5, warning=3.0)
     both: float = setting(
         0.1, "what a metre counts with surge protection at both ends", unit="share", minimum=0.0, maximum=1.0
     )
@@ -64,7 +64,8 @@ class BetweenBuildings(Rule["Cable"]):
             facts={"cable": subject, "crossing": crossing, "poles": "object" in kinds},
         )
         yield reading
-        if self.level(reading, crossing.metres, settings):
+        bare = crossing.metres * (settings.pole if "object" in kinds else 1.0)
+        if settings.limits.level(bare, reading.figure.good):
             yield from unsaid(q, subject, "surge")
 
     def level(self, reading: Reading, value: float, settings: BetweenSettings) -> Level | None:
@@ -82,10 +83,11 @@ class BetweenBuildings(Rule["Cable"]):
         crossing: Crossing = reading.facts["crossing"]
         has = {"both": "surge protection at both ends", "one": "surge protection at one end only"}
         guard = "surge protection not told" if cable.surge is None else has.get(cable.surge, "no surge protection")
+        comes = "a surge" if reading.facts["poles"] else "a surge, or a difference between the two earths,"
         least = "" if crossing.known else "at least "
         text = (
             f"{cable.id} is copper from {' to '.join(crossing.joins)}, {least}{q.say.tape(crossing.metres)} of it "
-            f"outdoors, with {guard}: a surge, or a difference between the two earths, comes in along it"
+            f"outdoors, with {guard}: {comes} comes in along it"
         )
         remedies = [
             Remedy("join them by fibre, with power for the far end from there"),
