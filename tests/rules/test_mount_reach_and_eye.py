@@ -111,6 +111,12 @@ def test_a_stouter_housing_comes_before_a_longer_ladder() -> None:
     assert kit.hold_remedies(plan(2.2), REACH) == 2
 
 
+def test_a_rating_that_comes_from_the_type_is_mended_on_the_camera() -> None:
+    text = plan(2.2, rated="type: t", more="types: {t: {rated: [IP66, IK07]}}")
+    assert level(text, REACH) == "warning"
+    assert kit.hold_remedies(text, REACH) == 2
+
+
 def test_once_built_no_remedy_writes_a_rating() -> None:
     (finding,) = (f for f in kit.look(plan(2.2, stage="as-built")).findings if f.code == REACH)
     assert not any(change.at.field == "rated" for remedy in finding.remedies for change in remedy.edits)

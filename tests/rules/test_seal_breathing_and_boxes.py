@@ -207,6 +207,10 @@ def test_what_a_box_is_rated_for_and_whether_it_drains_is_asked() -> None:
     assert asked(box("IP54", coast=""), BOX) == {"site/site/coast"}
 
 
+def test_where_a_box_is_is_asked_once_rain_could_reach_it() -> None:
+    assert asked(box("IP54").replace("wall: front, along: 20, height: 2.6, ", "", 1), BOX) == {"box/back-box/at"}
+
+
 def test_a_better_box_and_a_drain_are_tried_alone_or_together() -> None:
     assert kit.hold_remedies(box(), BOX) == 1
     assert kit.hold_remedies(box(drains="true"), BOX) == 1
