@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, setting
 from oneclimb.study import CROSSING
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -46,6 +47,7 @@ class BetweenBuildings(Rule["Cable"]):
         page="between_buildings.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = SIGHT
     settings = BetweenSettings
 
     def measure(self, subject: Cable, q: Query, settings: BetweenSettings) -> Iterable[Reading | Unknown]:

@@ -9,6 +9,7 @@ from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule
 from oneclimb.trade import ethernet
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cable.lengths import long
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -40,6 +41,7 @@ class ChannelLength(Rule["Cable"]):
         page="channel_length.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = ChannelSettings
 
     def measure(self, subject: Cable, q: Query, settings: ChannelSettings) -> Iterable[Reading | Unknown]:

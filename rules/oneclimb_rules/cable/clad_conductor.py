@@ -12,6 +12,7 @@ from oneclimb.trade import copper, ethernet
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cable.lengths import known, long
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import FEED
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -43,6 +44,7 @@ class CladConductor(Rule["Cable"]):
         page="clad_conductor.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = FEED
     settings = CladSettings
 
     def measure(self, subject: Cable, q: Query, settings: CladSettings) -> Iterable[Reading | Unknown]:

@@ -25,6 +25,7 @@ from oneclimb.api import (
 from oneclimb.study import RUN
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cable.raised import raised
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ class ExposedLowCable(Rule["Cable"]):
         page="exposed_low_cable.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = SIGHT
     settings = CableSettings
 
     def measure(self, subject: Cable, q: Query, settings: CableSettings) -> Iterable[Reading | Unknown]:

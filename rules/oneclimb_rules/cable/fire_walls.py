@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Info, Limits, Settings
 from oneclimb_rules.checklist import COUNTED, Checklist, Item
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -56,6 +57,7 @@ class FireWalls(Checklist):
         page="fire_walls.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = FireSettings
     items: ClassVar[tuple[Item, ...]] = (
         Item(

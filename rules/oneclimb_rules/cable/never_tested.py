@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Info, Limits, Settings
 from oneclimb_rules.checklist import COUNTED, Checklist, Item
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query
@@ -60,6 +61,7 @@ class NeverTested(Checklist):
         page="never_tested.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = UntestedSettings
     items: ClassVar[tuple[Item, ...]] = (
         Item("tested", _untested, "the ends of {id} were made on site and never tested", REMEDY, "warning", _made_here),

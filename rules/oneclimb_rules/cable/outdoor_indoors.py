@@ -9,6 +9,7 @@ from oneclimb.api import Figure, Info, Limits, Reading, Ref, Remedy, Rule, Setti
 from oneclimb.study import WAY
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cable.suited import suited
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -37,6 +38,7 @@ class OutdoorIndoors(Rule["Cable"]):
         page="outdoor_indoors.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = IndoorsSettings
 
     def measure(self, subject: Cable, q: Query, settings: IndoorsSettings) -> Iterable[Reading | Unknown]:

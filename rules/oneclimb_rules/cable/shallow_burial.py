@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import burial
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -62,6 +63,7 @@ class ShallowBurial(Rule["Cable"]):
         page="shallow_burial.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = BurialSettings
 
     def measure(self, subject: Cable, q: Query, settings: BurialSettings) -> Iterable[Reading | Unknown]:

@@ -10,6 +10,7 @@ from oneclimb.study import SUNLIT
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cable.suited import suited
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -39,6 +40,7 @@ class SunlitJacket(Rule["Cable"]):
         page="sunlit_jacket.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = SIGHT
     settings = SunlitSettings
 
     def measure(self, subject: Cable, q: Query, settings: SunlitSettings) -> Iterable[Reading | Unknown]:

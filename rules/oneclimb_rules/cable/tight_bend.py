@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told
 from oneclimb.trade import conduit
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -32,6 +33,7 @@ class TightBend(Rule["Cable"]):
         page="tight_bend.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = BendSettings
 
     def measure(self, subject: Cable, q: Query, settings: BendSettings) -> Iterable[Reading]:

@@ -10,6 +10,7 @@ from oneclimb.api import Figure, Info, Limits, Reading, Ref, Rule, Settings, Tol
 from oneclimb.study import WAY
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cable.suited import suited
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -39,6 +40,7 @@ class WetJacket(Rule["Cable"]):
         page="wet_jacket.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = WetSettings
 
     def measure(self, subject: Cable, q: Query, settings: WetSettings) -> Iterable[Reading | Unknown]:

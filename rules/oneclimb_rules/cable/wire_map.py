@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule, Settings, Told
 from oneclimb.trade import wire_map
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -47,6 +48,7 @@ class WireMap(Rule["Cable"]):
         page="wire_map.md",
     )
     subject: ClassVar[str] = "cable"
+    heeds = NOTHING
     settings = WireMapSettings
 
     def measure(self, subject: Cable, q: Query, settings: WireMapSettings) -> Iterable[Reading]:

@@ -27,6 +27,7 @@ from oneclimb.study import ALL, DARK, PANE
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
 from oneclimb_rules.glare.shares import lost
+from oneclimb_rules.heeds import LIGHT
 
 if TYPE_CHECKING:
     from oneclimb.study.night_view import NightView
@@ -64,6 +65,7 @@ class BehindAPane(Rule[Camera]):
         page="behind_a_pane.md",
     )
     subject = "camera"
+    heeds = LIGHT
     settings = PaneSettings
 
     def measure(self, camera: Camera, q: Query, settings: PaneSettings) -> Iterable[Reading | Unknown]:

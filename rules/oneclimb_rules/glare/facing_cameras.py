@@ -30,6 +30,7 @@ from oneclimb.plan.model import Camera
 from oneclimb.study import NIGHT
 from oneclimb_rules import moves
 from oneclimb_rules.glare.shares import gives
+from oneclimb_rules.heeds import LIGHT
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ class FacingCameras(Rule[Camera]):
         page="facing_cameras.md",
     )
     subject = "camera"
+    heeds = LIGHT
     settings = FacingSettings
 
     def measure(self, camera: Camera, q: Query, settings: FacingSettings) -> Iterable[Reading | Unknown]:

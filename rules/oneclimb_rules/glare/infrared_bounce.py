@@ -26,6 +26,7 @@ from oneclimb.study import NIGHT
 from oneclimb_rules import moves
 from oneclimb_rules.glare.partly import in_part, turned_away
 from oneclimb_rules.glare.shares import gives, lost
+from oneclimb_rules.heeds import LIGHT
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ class InfraredBounce(Rule[Camera]):
         page="infrared_bounce.md",
     )
     subject = "camera"
+    heeds = LIGHT
     settings = BounceSettings
 
     def measure(self, camera: Camera, q: Query, settings: BounceSettings) -> Iterable[Reading | Unknown]:

@@ -25,6 +25,7 @@ from oneclimb.plan.model import Camera, Lamp
 from oneclimb.study import ALL, NIGHT
 from oneclimb_rules import moves
 from oneclimb_rules.glare.shares import lost
+from oneclimb_rules.heeds import LIGHT
 
 if TYPE_CHECKING:
     from oneclimb.study.night_view import NightView
@@ -50,6 +51,7 @@ class LampNearLens(Rule[Camera]):
         page="lamp_near_lens.md",
     )
     subject = "camera"
+    heeds = LIGHT
     settings = LampSettings
 
     def measure(self, camera: Camera, q: Query, settings: LampSettings) -> Iterable[Reading | Unknown]:

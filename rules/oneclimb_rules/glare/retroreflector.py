@@ -24,6 +24,7 @@ from oneclimb.api import (
 from oneclimb.plan.model import Camera
 from oneclimb.study import RETRO
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import LIGHT
 
 if TYPE_CHECKING:
     from oneclimb.study.retro import Returned
@@ -54,6 +55,7 @@ class Retroreflector(Rule[Camera]):
         page="retroreflector.md",
     )
     subject = "camera"
+    heeds = LIGHT
     settings = RetroSettings
 
     def measure(self, camera: Camera, q: Query, settings: RetroSettings) -> Iterable[Reading | Unknown]:

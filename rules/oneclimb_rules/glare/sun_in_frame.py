@@ -25,6 +25,7 @@ from oneclimb.plan.model import Camera
 from oneclimb.study import SUN
 from oneclimb.trade.sun import MONTHS
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ class SunInFrame(Rule[Camera]):
         page="sun_in_frame.md",
     )
     subject = "camera"
+    heeds = SIGHT
     settings = SunSettings
 
     def measure(self, camera: Camera, q: Query, settings: SunSettings) -> Iterable[Reading | Unknown]:

@@ -22,7 +22,9 @@ from oneclimb.api import (
 from oneclimb.study import WIRING
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import KEEPING
 from oneclimb_rules.link.figures import HOURS_A_WEEK, RADIO, radio, store
+from oneclimb_rules.link.levels import good
 from oneclimb_rules.streams import STORED
 
 if TYPE_CHECKING:
@@ -59,6 +61,7 @@ class ContinuousOnTheAir(Rule["Camera"]):
         page="continuous_on_the_air.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = KEEPING
     settings = LinkSettings
 
     def measure(self, subject: Camera, q: Query, settings: LinkSettings) -> Iterable[Reading | Unknown]:
@@ -70,7 +73,8 @@ class ContinuousOnTheAir(Rule["Camera"]):
         source = subject.power.source or ("poe" if "power" in wired else q.need(subject, "power.source"))
         stored = source in STORED
         always = (link == "wireless" or stored) and q.need(subject, "records") == "continuous"
-        yield radio(subject, over_air=link == "wireless")
+        kept = link == "wireless" and subject.card is not None and good(subject, q)
+        yield radio(subject, over_air=link == "wireless", kept=kept)
         yield store(subject, source, stored=stored)
         if always and stored:
             yield from unsaid(q, subject, "power.capacity", "power.watts")
@@ -88,6 +92,8 @@ class ContinuousOnTheAir(Rule["Camera"]):
                 f"{camera.id} records all the time over the air: about {reading.figure.value:.0f} GB a day, "
                 "shared with whatever else uses the channel, and lost whenever the link is"
             )
+            if reading.facts["kept"]:
+                text += "; its link is good, and its card keeps what is lost on the way"
             cable = ("bring it a data cable", Change("replace", ref.at("link"), "cable"))
             return Told(text, tuple(cures(q, (cable, motion))), steps=reading.facts["steps"])
         long, short = HOURS_A_WEEK / reading.figure.low, HOURS_A_WEEK / reading.figure.high
@@ -103,7 +109,8 @@ class ContinuousOnTheAir(Rule["Camera"]):
         if camera.records != "continuous":
             return None
         if reading.key == RADIO:
-            return settings.limits.level(value, "low")
+            level = settings.limits.level(value, "low")
+            return "note" if level and reading.facts["kept"] else level
         error = None if reading.facts["source"] == "solar" else settings.charges_error
         return Limits(settings.charges_note, settings.charges_warning, error).level(value, "low")
 

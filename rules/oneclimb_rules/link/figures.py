@@ -16,8 +16,11 @@ HOURS_A_WEEK = 168.0
 ASLEEP = (0.0, 0.0, 0.0)
 
 
-def radio(camera: Camera, *, over_air: bool) -> Reading:
-    """Gigabytes a day, from the stream's rate or, where the plan is silent, from the pixels."""
+def radio(camera: Camera, *, over_air: bool, kept: bool) -> Reading:
+    """Gigabytes a day, from the stream's rate or, where the plan is silent, from the pixels.
+
+    ``kept``: a card in the camera keeps the pictures, and the link is good.
+    """
     stream, shares = streams.stream(camera), _awake(camera, counts=over_air)
     low, usual, high = (storage.gigabytes_a_day(rate) * part for rate, part in zip(stream, shares, strict=True))
     return Reading(
@@ -26,6 +29,7 @@ def radio(camera: Camera, *, over_air: bool) -> Reading:
         RADIO,
         facts={
             "camera": camera,
+            "kept": kept,
             "steps": (
                 streams.said(camera),
                 f"10.8 x {stream[1]:.2g} x {shares[1]:.2g} = {usual:.2g} GB a day",

@@ -68,6 +68,15 @@ def link(camera: Camera, q: Query) -> Link:
     return max(reckoned, key=lambda one: one.level[1])
 
 
+def good(camera: Camera, q: Query) -> bool:
+    """Whether the low end of its level is enough with the usual fade; not where the plan does not tell."""
+    try:
+        level = link(camera, q).level
+    except Unknown:
+        return False
+    return margin(level, need(camera).level)[0] >= radio.FADE
+
+
 def point(camera: Camera, q: Query) -> AccessPoint | None:
     """The access point it is tied to, or that is received best; None where the plan has none that can be told."""
     there: dict[str, AccessPoint] = {one.id: one for one in q.all("access-point")}

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import airtime, radio
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import AIR
 from oneclimb_rules.link.levels import link, margin, need, wireless
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class LostLiveView(Rule["Camera"]):
         page="lost_live_view.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = AIR
     settings = LostSettings
 
     def measure(self, subject: Camera, q: Query, settings: LostSettings) -> Iterable[Reading | Unknown]:

@@ -23,6 +23,7 @@ from oneclimb.api import (
 )
 from oneclimb.trade import radio
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import AIR
 from oneclimb_rules.link.levels import link, margin, need, through, wireless
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ class WeakSignal(Rule["Camera"]):
         page="weak_signal.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = AIR
     settings = SignalSettings
 
     def measure(self, subject: Camera, q: Query, settings: SignalSettings) -> Iterable[Reading | Unknown]:

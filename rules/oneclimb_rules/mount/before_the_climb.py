@@ -24,6 +24,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import CLIMB
 from oneclimb.trade import ladder
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.moves import StillSees, along, offered
 from oneclimb_rules.words import called
 
@@ -91,6 +92,7 @@ class BeforeTheClimb(Rule["Camera"]):
         safety=True,
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = ClimbSettings
 
     def measure(self, subject: Camera, q: Query, settings: ClimbSettings) -> Iterable[Reading | Unknown]:

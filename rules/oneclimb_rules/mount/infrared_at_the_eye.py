@@ -9,6 +9,7 @@ from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule
 from oneclimb.study import PEER
 from oneclimb.trade import eye
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.mount.raising import higher
 from oneclimb_rules.moves import StillSees, offered
 
@@ -37,6 +38,7 @@ class InfraredAtTheEye(Rule["Camera"]):
         page="infrared_at_the_eye.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = EyeSettings
 
     def measure(self, subject: Camera, q: Query, settings: EyeSettings) -> Iterable[Reading | Unknown]:

@@ -22,6 +22,7 @@ from oneclimb.api import (
 from oneclimb.study import SHELTER, STANDING
 from oneclimb.trade import ratings
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.offers import offered_at_design
 from oneclimb_rules.shortfall import asked_of, listed, marking, short
 
@@ -57,6 +58,7 @@ class IngressRating(Rule["Camera"]):
         page="ingress_rating.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = IngressSettings
 
     def measure(self, subject: Camera, q: Query, settings: IngressSettings) -> Iterable[Reading | Unknown]:

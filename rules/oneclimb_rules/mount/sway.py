@@ -22,6 +22,7 @@ from oneclimb.api import (
 )
 from oneclimb.trade import sway
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -59,6 +60,7 @@ class Sway(Rule["Camera"]):
         page="sway.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = SwaySettings
 
     def measure(self, subject: Camera, q: Query, settings: SwaySettings) -> Iterable[Reading | Unknown]:

@@ -10,6 +10,7 @@ from oneclimb.study import WARMED
 from oneclimb.trade import heat
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -36,6 +37,7 @@ class Temperature(Rule["Camera"]):
         page="temperature.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = TemperatureSettings
 
     def measure(self, subject: Camera, q: Query, settings: TemperatureSettings) -> Iterable[Reading | Unknown]:

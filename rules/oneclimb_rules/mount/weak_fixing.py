@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from oneclimb.api import Change, Info, Limits, Ref, Settings, Told
 from oneclimb_rules.checklist import COUNTED, Checklist, Item
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.offers import offered_at_design
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ class WeakFixing(Checklist):
         page="weak_fixing.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = FixingSettings
     items = (
         Item(

@@ -9,6 +9,7 @@ from oneclimb.api import Change, Figure, Info, Level, Limits, Reading, Ref, Rela
 from oneclimb.study import STANDING
 from oneclimb.trade import ratings
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.mount.raising import higher
 from oneclimb_rules.moves import StillSees, offered
 from oneclimb_rules.offers import offered_at_design
@@ -43,6 +44,7 @@ class WithinReach(Rule["Camera"]):
         page="within_reach.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = ReachSettings
 
     def measure(self, subject: Camera, q: Query, settings: ReachSettings) -> Iterable[Reading | Unknown]:

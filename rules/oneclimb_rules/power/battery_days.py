@@ -22,6 +22,7 @@ from oneclimb.api import (
 )
 from oneclimb.trade import battery
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import FEED
 from oneclimb_rules.power.stores import STORED, coldest, day, day_steps, kinds
 
 if TYPE_CHECKING:
@@ -57,6 +58,7 @@ class BatteryDays(Rule["Camera"]):
         page="battery_days.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = FEED
     settings = DaysSettings
 
     def measure(self, subject: Camera, q: Query, settings: DaysSettings) -> Iterable[Reading | Unknown]:

@@ -22,6 +22,7 @@ from oneclimb.api import (
 )
 from oneclimb.trade import ethernet
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import FEED
 from oneclimb_rules.power.feeds import PASSIVE, class_watts, feed_of, port_ref, standard_watts
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ class ClassAgainstPort(Rule["Camera"]):
         page="class_against_port.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = FEED
     settings = PortSettings
 
     def measure(self, subject: Camera, q: Query, settings: PortSettings) -> Iterable[Reading | Unknown]:

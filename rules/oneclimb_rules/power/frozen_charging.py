@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import battery
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import FEED
 from oneclimb_rules.power.stores import coldest, kinds
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ class FrozenCharging(Rule["Camera"]):
         page="frozen_charging.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = FEED
     settings = FrozenSettings
 
     def measure(self, subject: Camera, q: Query, settings: FrozenSettings) -> Iterable[Reading | Unknown]:

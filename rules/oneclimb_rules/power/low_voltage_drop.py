@@ -10,6 +10,7 @@ from msgspec import Struct
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import copper, low_voltage
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import FEED
 from oneclimb_rules.power.drop import NAME, arrives, carries, heat, metals
 from oneclimb_rules.power.feeds import feed_of
 
@@ -62,6 +63,7 @@ class LowVoltageDrop(Rule["Camera"]):
         page="low_voltage_drop.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = FEED
     settings = DropSettings
 
     def measure(self, subject: Camera, q: Query, settings: DropSettings) -> Iterable[Reading | Unknown]:

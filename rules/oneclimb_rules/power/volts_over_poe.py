@@ -11,6 +11,7 @@ from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Re
 from oneclimb.trade import ethernet, low_voltage
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import FEED
 from oneclimb_rules.power.drop import CLAD, NAME, arrives, carries, heat, metals, millimetres
 from oneclimb_rules.power.feeds import PASSIVE, class_watts, feed_of, port_ref, standard_watts
 
@@ -56,6 +57,7 @@ class VoltsOverPoe(Rule["Camera"]):
         page="volts_over_poe.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = FEED
     settings = VoltsSettings
 
     def measure(self, subject: Camera, q: Query, settings: VoltsSettings) -> Iterable[Reading | Unknown]:

@@ -22,6 +22,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import SHADE
 from oneclimb.trade import battery, panel
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.power.stores import day, day_steps, kinds
 from oneclimb_rules.words import called
 
@@ -65,6 +66,7 @@ class WinterPanel(Rule["Camera"]):
         page="winter_panel.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = PanelSettings
 
     def measure(self, subject: Camera, q: Query, settings: PanelSettings) -> Iterable[Reading | Unknown]:

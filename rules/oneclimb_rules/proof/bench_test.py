@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.plan.shown import proofs_of
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -32,6 +33,7 @@ class BenchTest(Rule["Camera"]):
         page="bench_test.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = NOTHING
     settings = BenchSettings
 
     def measure(self, subject: Camera, q: Query, settings: BenchSettings) -> Iterable[Reading | Unknown]:

@@ -9,6 +9,7 @@ from oneclimb.api import Figure, Info, Limits, Reading, Ref, Remedy, Rule, Setti
 from oneclimb.plan.shown import nights_missing, proofs_of, sees_by_night, shown
 from oneclimb.study import NIGHT
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import LIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -33,6 +34,7 @@ class StillToShow(Rule["Camera"]):
         page="still_to_show.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = LIGHT
     settings = ShowSettings
 
     def measure(self, subject: Camera, q: Query, settings: ShowSettings) -> Iterable[Reading | Unknown]:

@@ -24,6 +24,7 @@ from oneclimb.study import LOAD
 from oneclimb.trade import storage
 from oneclimb_rules import streams
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import KEEPING
 from oneclimb_rules.record import kept
 
 if TYPE_CHECKING:
@@ -59,6 +60,7 @@ class CardWear(Rule["Camera"]):
         page="card_wear.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = KEEPING
     settings = CardSettings
 
     def measure(self, subject: Camera, q: Query, settings: CardSettings) -> Iterable[Reading | Unknown]:

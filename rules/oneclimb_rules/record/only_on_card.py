@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule, Settings, Told
 from oneclimb.study import LOAD, STANDING
 from oneclimb.trade.reach import REACH_UP
+from oneclimb_rules.heeds import KEEPING
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -33,6 +34,7 @@ class OnlyOnCard(Rule["Camera"]):
         page="only_on_card.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = KEEPING
     settings = CardSettings
 
     def measure(self, subject: Camera, q: Query, settings: CardSettings) -> Iterable[Reading | Unknown]:

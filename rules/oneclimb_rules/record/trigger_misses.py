@@ -25,6 +25,7 @@ from oneclimb.study import TRIGGERED
 from oneclimb.trade import blur
 from oneclimb_rules import moves
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.streams import STORED
 
 if TYPE_CHECKING:
@@ -64,6 +65,7 @@ class TriggerMisses(Rule["Camera"]):
         page="trigger_misses.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = TriggerSettings
 
     def measure(self, subject: Camera, q: Query, settings: TriggerSettings) -> Iterable[Reading | Unknown]:

@@ -9,6 +9,7 @@ from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rul
 from oneclimb.study import SHELTER, WIRING
 from oneclimb.trade import ladder
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.offers import offered_at_design
 from oneclimb_rules.seal.wet import rain_score
 
@@ -42,6 +43,7 @@ class DripLoop(Rule["Camera"]):
         page="drip_loop.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = DripSettings
 
     def measure(self, subject: Camera, q: Query, settings: DripSettings) -> Iterable[Reading | Unknown]:

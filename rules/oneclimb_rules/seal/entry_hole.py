@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import ladder
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import NOTHING
 from oneclimb_rules.offers import offered_at_design
 from oneclimb_rules.seal.wet import rain_score
 
@@ -44,6 +45,7 @@ class EntryHole(Rule["Camera"]):
         page="entry_hole.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = NOTHING
     settings = HoleSettings
 
     def measure(self, subject: Camera, q: Query, settings: HoleSettings) -> Iterable[Reading | Unknown]:

@@ -10,6 +10,7 @@ from oneclimb.study import SHELTER
 from oneclimb.trade import ingress
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -48,6 +49,7 @@ class UnsealedConnector(Rule["Connector"]):
         page="unsealed_connector.md",
     )
     subject: ClassVar[str] = "connector"
+    heeds = SIGHT
     settings = SealSettings
 
     def measure(self, subject: Connector, q: Query, settings: SealSettings) -> Iterable[Reading | Unknown]:

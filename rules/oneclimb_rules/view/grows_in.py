@@ -25,6 +25,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import COVERED
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import VIEWS
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -75,6 +76,7 @@ class GrowsIn(Rule["Object"]):
         page="grows_in.md",
     )
     subject: ClassVar[str] = "object"
+    heeds = VIEWS
     settings = GrowthSettings
 
     def measure(self, subject: Object, q: Query, settings: GrowthSettings) -> Iterable[Reading | Unknown]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import COVERED
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -31,6 +32,7 @@ class MaskedGround(Rule["Camera"]):
         page="masked_ground.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = MaskSettings
 
     def measure(self, subject: Camera, q: Query, settings: MaskSettings) -> Iterable[Reading | Unknown]:

@@ -28,6 +28,7 @@ from oneclimb.study import COVER, NIGHT
 from oneclimb.trade import blur
 from oneclimb.trade.pixels import CATEGORIES
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Trial
@@ -74,6 +75,7 @@ class MotionBlur(Rule["Camera"]):
         page="motion_blur.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = BlurSettings
 
     def measure(self, subject: Camera, q: Query, settings: BlurSettings) -> Iterable[Reading | Unknown]:

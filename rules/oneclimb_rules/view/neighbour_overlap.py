@@ -11,6 +11,7 @@ from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Rem
 from oneclimb.study import COVER
 from oneclimb.trade.pixels import category
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.view.overlap import OPEN, PRIVATE, Part, parts_shown, sides_unsaid, under
 
 if TYPE_CHECKING:
@@ -46,6 +47,7 @@ class NeighbourOverlap(Rule["Camera"]):
         page="neighbour_overlap.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = OverlapSettings
 
     def measure(self, subject: Camera, q: Query, settings: OverlapSettings) -> Iterable[Reading | Unknown]:

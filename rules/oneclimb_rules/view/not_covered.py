@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import COVERED
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import VIEWS
 from oneclimb_rules.view import aims
 from oneclimb_rules.view.overlap import Stays
 from oneclimb_rules.words import called
@@ -47,6 +48,7 @@ class NotCovered(Rule["Area"]):
         page="not_covered.md",
     )
     subject: ClassVar[str] = "area"
+    heeds = VIEWS
     settings = CoveredSettings
 
     def measure(self, subject: Area, q: Query, settings: CoveredSettings) -> Iterable[Reading | Unknown]:

@@ -11,6 +11,7 @@ from oneclimb.plan.model.site import PRIVATE
 from oneclimb.study import PRIVATE as SHOWN
 from oneclimb.trade.pixels import category, focal_pixels
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ class PrivateRoom(Rule["Camera"]):
         safety=True,
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = PrivateSettings
 
     def measure(self, subject: Camera, q: Query, settings: PrivateSettings) -> Iterable[Reading | Unknown]:

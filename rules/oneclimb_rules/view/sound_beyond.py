@@ -25,6 +25,7 @@ from oneclimb.study import EARSHOT
 from oneclimb.trade import sound
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
+from oneclimb_rules.heeds import NOTHING
 from oneclimb_rules.view.overlap import OPEN, PRIVATE
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class SoundBeyond(Rule["Camera"]):
         page="sound_beyond.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = NOTHING
     settings = SoundSettings
 
     def measure(self, subject: Camera, q: Query, settings: SoundSettings) -> Iterable[Reading | Unknown]:

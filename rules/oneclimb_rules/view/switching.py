@@ -21,6 +21,7 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import AFTER_DARK
+from oneclimb_rules.heeds import LIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -60,6 +61,7 @@ class Switching(Rule["Camera"]):
         page="switching.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = LIGHT
     settings = SwitchSettings
 
     def measure(self, subject: Camera, q: Query, settings: SwitchSettings) -> Iterable[Reading | Unknown]:

@@ -23,6 +23,7 @@ from oneclimb.api import (
 from oneclimb.study import COVERED
 from oneclimb.trade.pixels import focal_pixels, needed
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import VIEWS
 from oneclimb_rules.view import aims
 from oneclimb_rules.view.overlap import Stays
 
@@ -68,6 +69,7 @@ class TooFewPixels(Rule["Area"]):
         page="too_few_pixels.md",
     )
     subject: ClassVar[str] = "area"
+    heeds = VIEWS
     settings = PixelSettings
 
     def measure(self, subject: Area, q: Query, settings: PixelSettings) -> Iterable[Reading | Unknown]:

@@ -9,6 +9,7 @@ from oneclimb.api import Figure, Info, Limits, Reading, Ref, Related, Remedy, Ru
 from oneclimb.study import COVERED
 from oneclimb.trade.face import FACE, PREFERRED, USABLE, distance_for
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import VIEWS
 from oneclimb_rules.view.overlap import Stays
 
 if TYPE_CHECKING:
@@ -41,6 +42,7 @@ class TooSteep(Rule["Area"]):
         page="too_steep.md",
     )
     subject: ClassVar[str] = "area"
+    heeds = VIEWS
     settings = SteepSettings
 
     def measure(self, subject: Area, q: Query, settings: SteepSettings) -> Iterable[Reading | Unknown]:

@@ -21,6 +21,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import RASTER, TURNS
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.view.overlap import Stays
 from oneclimb_rules.view.spent import Turn, best_turn, could_be_spent, spent_on
 
@@ -58,6 +59,7 @@ class UnwantedZone(Rule["Camera"]):
         page="unwanted_zone.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = ZoneSettings
 
     def measure(self, subject: Camera, q: Query, settings: ZoneSettings) -> Iterable[Reading | Unknown]:

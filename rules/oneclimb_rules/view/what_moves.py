@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import MOVING
 from oneclimb_rules import moves
+from oneclimb_rules.heeds import SIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -40,6 +41,7 @@ class WhatMoves(Rule["Camera"]):
         page="what_moves.md",
     )
     subject: ClassVar[str] = "camera"
+    heeds = SIGHT
     settings = MovesSettings
 
     def measure(self, subject: Camera, q: Query, settings: MovesSettings) -> Iterable[Reading | Unknown]:
