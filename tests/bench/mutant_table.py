@@ -177,7 +177,7 @@ MUTANTS = (
            (REACH, RUN)),
     Mutant("sun in the north everywhere", TRADE + "reach.py", "180.0 if latitude > 0 else 0.0", "0.0", (REACH,)),
     Mutant("steeper rain", TRADE + "ingress.py", "SPRAY = 60.0", "SPRAY = 45.0", (INGRESS,)),
-    Mutant("rain level", STUDY + "run.py", "up = 1 - i / count * (1 - math.cos(math.radians(SPRAY)))",
+    Mutant("rain level", STUDY + "rain.py", "up = 1 - i / count * (1 - math.cos(math.radians(SPRAY)))",
            "up = 1 - i / count", (RUN,)),
     Mutant("salt that reaches no shore", TRADE + "ingress.py", "SALT * math.exp(-coast / SALT_FADES)",
            "SALT * math.exp(-coast / SALT_FADES / SALT_FADES)", (INGRESS,)),
