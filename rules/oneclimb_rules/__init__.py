@@ -14,7 +14,7 @@ RULES: tuple[tuple[str, ...], ...] = (
     ("CABLE-02", "cable", "cable.sunlit_jacket:SunlitJacket"),
     ("CABLE-03", "cable", "cable.channel_length:ChannelLength"),
     ("CABLE-04", "cable", "cable.wire_map:WireMap", "wires", "pins"),
-    ("CABLE-05", "cable", "cable.never_tested:NeverTested", "made", "tested"),
+    ("CABLE-05", "cable", "cable.never_tested:NeverTested", "made", "stage", "tested"),
     ("CABLE-06", "cable", "cable.clad_conductor:CladConductor"),
     ("CABLE-07", "cable", "cable.near_mains:NearMains"),
     ("CABLE-08", "cable", "cable.between_buildings:BetweenBuildings"),

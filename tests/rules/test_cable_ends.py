@@ -192,10 +192,11 @@ def test_a_proof_that_covers_the_cable_counts_as_tested(proof: str, level: str |
     assert found == ([level] if level else [])
 
 
-def test_whether_it_was_tested_is_asked_where_its_ends_are_told() -> None:
+def test_whether_it_was_tested_is_asked_once_it_hangs() -> None:
     assert asked(plan("made: self", stage="ready"), TESTED) == {"cable/c/tested"}
     assert asked(plan("made: self"), TESTED) == set()
-    assert asked(plan("conductor: copper", stage="ready"), TESTED) == set()
+    assert asked(plan("conductor: copper", stage="ready"), TESTED) == {"cable/c/tested"}
+    assert asked(plan("kind: fibre", stage="ready"), TESTED) == set()
 
 
 def test_no_remedy_records_a_test() -> None:

@@ -20,17 +20,17 @@ class UntestedSettings(Settings, frozen=True):
 
 
 def _owed(cable: Cable, q: Query) -> bool:
-    """Whether the plan speaks of this cable's ends and no cable test that it records covers it."""
+    """Whether it is one that wants a test, and no cable test that the plan records covers it."""
     proofs = (p for p in q.all("proof") if p.kind == "cable" and p.passed is not False)
     covered = any(not p.of or cable.id in p.of for p in proofs)
-    return (cable.made is not None or cable.tested is not None) and cable.kind != "fibre" and not covered
+    return cable.kind != "fibre" and not covered
 
 
 def _plugged(cable: Cable) -> bool:
     return any(connector.terminated for connector in cable.connectors)
 
 
-def _made_here(cable: Cable, q: Query) -> bool:
+def _not_bought(cable: Cable, q: Query) -> bool:
     return q.plan.site.stage != "design" and cable.made != "factory" and _owed(cable, q)
 
 
@@ -64,7 +64,7 @@ class NeverTested(Checklist):
     heeds = NOTHING
     settings = UntestedSettings
     items: ClassVar[tuple[Item, ...]] = (
-        Item("tested", _untested, "the ends of {id} were made on site and never tested", REMEDY, "warning", _made_here),
+        Item("tested", _untested, "the ends of {id} were never tested", REMEDY, "warning", _not_bought),
         Item("tested", _untested, "the ends of {id} are made and not tested yet", REMEDY, "note", _made_early),
         Item("tested", _untested, "{id}, a bought cable, was never tested in place", REMEDY, "note", _bought),
     )
