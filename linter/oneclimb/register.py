@@ -29,14 +29,14 @@ class Rules(Mapping[str, Rule[Any]]):
 
     def __init__(self, listed: Mapping[str, Rule[Any] | Later]) -> None:
         self._listed = dict(sorted(listed.items()))
+        self._made: dict[str, Rule[Any]] = {}
 
     def __getitem__(self, code: str) -> Rule[Any]:
         """The rule of a code. Raises ``KeyError``; ``PackError`` where it cannot be imported or isn't fit."""
-        rule = self._listed[code]
-        if not isinstance(rule, Later):
-            return rule
-        made = self._listed[code] = _imported(rule)
-        return made
+        if code not in self._made:
+            rule = self._listed[code]
+            self._made[code] = _imported(rule) if isinstance(rule, Later) else rule
+        return self._made[code]
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._listed)

@@ -130,6 +130,8 @@ def test_a_rule_for_later_is_imported_only_for_a_plan_it_speaks_of(
     rules, crashes = packs.called_for(subjects, words)
     assert crashes == ()
     assert [rule.info.code for rule in rules] == (["GLARE-90"] if called else [])
+    assert packs.rules["GLARE-90"].info.code == "GLARE-90"
+    assert packs.rules.about(subjects, words) == (("GLARE-90",) if called else ()), "as before it was imported"
 
 
 @pytest.mark.parametrize(
