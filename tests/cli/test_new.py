@@ -35,10 +35,20 @@ def test_options_alone_write_a_plan_that_is_used_at_once(tmp_path: Path) -> None
         ["front, 11.2, 2.5, gate, 9.5, 8"],
         ["front, 0.3, 2.6, drive, 3, 6", "back, 3, 2.5, Back door, 6, 2", "left, 1, 2.4, gate, 5, 1.2"],
         ["front, 1, 2.5, gate, 9.5, 8", "front, 11, 2.5, gate, 9.5, 8", "back, 1, 2.5, gate, 2, 3"],
+        [
+            "front, 0.3, 2.6, drive, 3, 6",
+            "front, 11, 2.6, path, 6, 5",
+            "right, 3.5, 2.6, bins, 1, 1.5",
+            "back, 6, 2.7, lawn, 6, 9",
+        ],
     ],
 )
-def test_an_untouched_first_plan_has_at_most_five_findings_a_camera(cameras: list[str]) -> None:
-    review = kit.look(draft(HOUSE, [camera(one.split(","), HOUSE, "metres") for one in cameras]))
+@pytest.mark.parametrize(("country", "coast"), [("", ""), ("England", "80"), ("Scotland", "60 km")])
+def test_an_untouched_first_plan_has_at_most_five_findings_a_camera(
+    cameras: list[str], country: str, coast: str
+) -> None:
+    given = HOUSE | {"country": country, "coast": coast}
+    review = kit.look(draft(given, [camera(one.split(","), given, "metres") for one in cameras]))
     assert not review.loaded.faults
     assert len(review.findings) <= 5 * len(cameras)
     assert not review.crashes

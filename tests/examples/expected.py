@@ -27,7 +27,7 @@ PLANS = tuple(sorted(EXAMPLES.rglob("*.plan.yaml")))
 OWNER = "owner.yaml"
 COMMAND = str(Path(sysconfig.get_path("scripts")) / "oneclimb")
 AS_DRAWN = EXAMPLES / "harbour-house" / "as-drawn.plan.yaml"
-CORRECTED = EXAMPLES / "harbour-house" / "corrected.plan.yaml"
+CORRECTED = (EXAMPLES / "harbour-house" / "corrected.plan.yaml", EXAMPLES / "hill-farm" / "corrected.plan.yaml")
 SUFFIX = {"text": ".expected.txt", "sarif": ".expected.sarif"}
 FORMS: dict[Path, tuple[str, ...]] = dict.fromkeys(PLANS, ("text",)) | {AS_DRAWN: ("text", "sarif")}
 

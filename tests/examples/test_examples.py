@@ -9,11 +9,14 @@ from pathlib import Path
 import pytest
 
 from examples.expected import AS_DRAWN, CORRECTED, EXAMPLES, FORMS, PLANS, comparable, file, name, report
+from oneclimb.packs import load_packs
 
 FOUND = re.compile(r"^[^:]+:\d+:\d+: (?P<level>error|warning|note): (?P<code>[A-Z]+-\d\d) ", re.MULTILINE)
 STATUS = {
     "harbour-house/as-drawn.plan.yaml": 1,
     "harbour-house/corrected.plan.yaml": 0,
+    "hill-farm/as-drawn.plan.yaml": 1,
+    "hill-farm/corrected.plan.yaml": 0,
     "shared-drive/shared-drive.plan.yaml": 1,
     "two-cameras/cottage.plan.yaml": 1,
 }
@@ -69,9 +72,15 @@ def test_the_install_as_drawn_shows_every_mistake() -> None:
     assert re.search(r"note: GLARE-02 .* helps: the wanted ground has \d\.\d stops more", held(AS_DRAWN))
 
 
-def test_the_corrected_install_has_nothing_above_a_note_and_leaves_nothing_open() -> None:
-    assert {level for level, _ in found(CORRECTED)} == {"note"}
-    assert "cannot tell" not in held(CORRECTED)
+@pytest.mark.parametrize("plan", CORRECTED, ids=name)
+def test_a_corrected_install_has_nothing_above_a_note_and_leaves_nothing_open(plan: Path) -> None:
+    assert {level for level, _ in found(plan)} == {"note"}
+    assert "cannot tell" not in held(plan)
+
+
+def test_every_rule_finds_something_in_some_example_that_is_not_put_right_yet() -> None:
+    shown = {code for plan in PLANS if plan not in CORRECTED for _, code in found(plan)}
+    assert shown == set(load_packs().rules)
 
 
 @BY_NAME
