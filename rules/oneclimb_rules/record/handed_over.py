@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar
 
-from oneclimb.api import LEVELS, Figure, Info, Limits, Reading, Ref, Settings
+from oneclimb.api import LEVELS, Figure, Info, Limits, Reading, Ref, Remedy, Settings, Told
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.checklist import COUNTED, Checklist, Item
+from oneclimb_rules.record.kept import sends
 
 if TYPE_CHECKING:
-    from oneclimb.api import Query, Unknown
+    from oneclimb.api import Query, Trial, Unknown
     from oneclimb.plan.model import Proof, Site
 
 EXPORT = "export"
@@ -74,7 +75,7 @@ class HandedOver(Checklist):
     def measure(self, subject: Site, q: Query, settings: Settings) -> Iterable[Reading | Unknown]:
         """The lines, and whether the last clip taken out was good."""
         yield from super().measure(subject, q, settings)
-        if not _built(subject, q) or not any(camera.records != "none" for camera in q.all("camera")):
+        if not _built(subject, q) or not sends(q.all("camera")):
             return
         last = max(_clips(q), key=lambda proof: proof.when or "", default=None)
         if last is not None and last.passed is None:
@@ -88,6 +89,13 @@ class HandedOver(Checklist):
             EXPORT,
             facts={"item": bad, "subject": subject, "value": ""},
         )
+
+    def tell(self, reading: Reading, q: Trial, settings: Settings) -> Told:
+        """A line's words; of a clip what the proofs say."""
+        if reading.key != EXPORT:
+            return super().tell(reading, q, settings)
+        item: Item = reading.facts["item"]
+        return Told(f"{item.text} (by the plan's proofs)", (Remedy(item.remedy),))
 
 
 def _clips(q: Query) -> tuple[Proof, ...]:
