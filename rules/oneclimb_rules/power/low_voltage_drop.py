@@ -109,7 +109,7 @@ class LowVoltageDrop(Rule["Camera"]):
             else f"cannot be brought its {most} at all"
         )
         reach, length = q.say.tape(far), q.say.tape(line.metres)
-        text = f"of {line.volts:g} V {camera.id} {arrival}; on this wire it may be {reach} from its supply, and is {length}"
+        text = f"of {line.volts:g} V {camera.id} {arrival}; this wire serves as far as {reach}, and is {length} long"
         caution = (
             "Supply off before the run is opened. A thicker wire needs a fuse no larger than the thinnest part bears."
         )
