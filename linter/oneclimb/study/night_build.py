@@ -130,6 +130,8 @@ def _lighting(camera: Camera) -> Camera:
         power=Power(None),
         bitrate=None,
         rated=None,
+        shutter=None,
+        microphone=None,
     )
 
 
