@@ -28,7 +28,9 @@ LENGTHS = frozenset(
 """keys of lengths and of ranges of lengths (``boundary``'s sides are lengths too)"""
 POINTS = frozenset({"at", "outline", "points"})
 """keys of a pair of coordinates, or of a list of pairs"""
-ASIDE = frozenset({"settings", "deviations", "materials", "model", "masks", "lens", "surfaces", "build", "beyond"})
+ASIDE = frozenset(
+    {"settings", "deviations", "materials", "model", "masks", "lens", "surfaces", "build", "beyond", "wireless"}
+)
 """keys below which nothing is measured on the site"""
 LOOSE = frozenset(
     {

@@ -17,7 +17,7 @@ from msgspec import Struct
 from oneclimb.api import Change, Figure, Level, Query, Reading, Ref, Remedy, Rule, Say, Study, Unknown
 from oneclimb.engine.measure import Measurer
 from oneclimb.engine.world import World
-from oneclimb.plan.model import Area, Cable, Camera, Connector, Plan, Spot
+from oneclimb.plan.model import AccessPoint, Area, Box, Cable, Camera, Connector, Plan, Recorder, Spot, Supply, Switch
 
 R = TypeVar("R")
 S = TypeVar("S")
@@ -32,6 +32,10 @@ SHOWN = 60.0
 
 PLACED = frozenset({"camera", "area", "cable", "connector", "object", "lamp", "building", "land", "conduit", "box"})
 """subjects that a change elsewhere reaches by light or sight, or not at all; site and gear it may reach anyhow"""
+
+
+DARK = (AccessPoint, Box, Cable, Connector, Recorder, Supply, Switch)
+"""things that give and return no light that matters"""
 
 
 class Tried(Struct, frozen=True):
@@ -197,9 +201,9 @@ class Bench:
 
 def _lit_spot(thing: Any) -> Spot | None:
     """Where a thing is that gives or returns light to cameras near it; None for what has no part in light."""
-    if isinstance(thing, Cable | Connector):
-        return None
-    return thing.mount.spot if isinstance(thing, Camera) else getattr(thing, "spot", None)
+    if isinstance(thing, Camera):
+        return thing.mount.spot
+    return None if isinstance(thing, DARK) else getattr(thing, "spot", None)
 
 
 def _reached(thing: Any, spot: Spot) -> bool:

@@ -51,7 +51,7 @@ class StillToShow(Rule["Camera"]):
             missing += [f"the night view, {state}" for state in nights_missing(plan, subject, _facing(subject, q))]
         failed = sorted({proof.kind for proof in views if proof.passed is False})
         yield Reading(
-            Figure("views still to be shown", float(len(missing)), ""),
+            Figure("still to be shown", float(len(missing)), "views"),
             Ref("camera", subject.id),
             facts={"missing": missing, "failed": failed},
         )
