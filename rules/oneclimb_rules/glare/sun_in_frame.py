@@ -101,7 +101,7 @@ class SunInFrame(Rule[Camera]):
         )
         return Told(
             text,
-            tuple(_remedies(camera, sun, q)),
+            tuple(_remedies(reading, camera, sun, q)),
             "Look at the camera's picture to check this, never at the sun.",
             tuple(_steps(sun)),
         )
@@ -118,10 +118,10 @@ def _steps(sun: Sun) -> Iterator[str]:
         yield f"it shines on the front glass from outside the frame, within 20° of the axis, for {sun.on_glass:.0f} h"
 
 
-def _remedies(camera: Camera, sun: Sun, q: Trial) -> Iterator[Remedy]:
-    """Down, turned or along the wall, tried; a visor where it would hide no wanted ground."""
-    if camera.shape != "doorbell":
-        ways = (*moves.down(camera), *moves.turn(camera), *moves.along(camera, q))
+def _remedies(reading: Reading, camera: Camera, sun: Sun, q: Trial) -> Iterator[Remedy]:
+    """Down or turned, tried where the sun comes near what is wanted; a visor where it would hide no wanted ground."""
+    if reading.key == SUBJECT and camera.shape != "doorbell":
+        ways = (*moves.down(camera), *moves.turn(camera))
         yield from moves.offered(q, ways, moves.StillSees(camera, q))
     if sun.lowest + ROOM < sun.highest_wanted:
         yield Remedy(
