@@ -35,13 +35,13 @@ class ScotlandClass72(CameraClass):
     name = "Scotland, Class 72"
 
     def further(self, q: Query) -> Iterator[Reading | Unknown]:
-        """Each camera's view of people beyond the boundary, masks counted."""
+        """Each outdoor camera's view of people beyond the boundary, masks counted."""
         if not q.plan.land:
             yield Unknown(
                 Ref("site", "site", "beyond"), "what lies past each side of the boundary, and how far off is it?"
             )
             return
-        for camera in q.all("camera"):
+        for camera in (one for one in q.all("camera") if one.sits == "outdoors"):
             shown = _shown(q.of(COVER, camera))
             most = max((detail for detail, _ in shown), default=0.0)
             figure = Figure("detail of people beyond the boundary", most, "px/m")

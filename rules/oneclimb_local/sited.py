@@ -43,10 +43,10 @@ class OnBuilding(Struct, frozen=True):
 
 
 def compute(_site: Site, q: Query) -> tuple[OnBuilding, ...]:
-    """The buildings that are one's own and have a camera."""
+    """The buildings that are one's own and have a camera outdoors."""
     found = []
     for building in q.all("building"):
-        cameras = [camera for camera in q.all("camera") if camera.mount.spot.building == building.id]
+        cameras = [one for one in q.all("camera") if one.mount.spot.building == building.id and one.sits == "outdoors"]
         if cameras and building.neighbour is None:
             found.append(_on(building, cameras))
     return tuple(found)

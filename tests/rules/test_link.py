@@ -182,3 +182,14 @@ def test_the_figure_is_what_recording_all_day_needs() -> None:
     """Recording on motion still wants charging now and then: nothing says that it does not."""
     (reading,) = (r for r, _ in kit.readings(plan(BATTERY_ONLY), CODE) if r.key == BATTERY)
     assert (reading.figure.name, reading.figure.unit) == ("needed to record all day", "charges a week")
+
+
+def test_a_card_of_its_own_with_a_good_link_is_a_note() -> None:
+    card = f"{RADIO_ONLY}, card: {{size: 128 GB}}"
+    assert levels(card) == {RADIO: "warning"}
+    assert levels(f"{card}, wireless: {{measured: -80 dBm}}") == {RADIO: "warning"}
+    assert levels(f"{card}, wireless: {{measured: -55 dBm}}") == {RADIO: "note"}
+    assert levels(f"{RADIO_ONLY}, wireless: {{measured: -55 dBm}}") == {RADIO: "warning"}
+    review = kit.look(plan(f"{card}, wireless: {{measured: -55 dBm}}"))
+    (told,) = (f for f in review.findings if f.code == CODE)
+    assert "its card keeps what is lost" in told.text

@@ -179,9 +179,11 @@ def test_a_listed_building_is_a_note_and_is_asked_about() -> None:
     assert asked(plan(wall(), site=""), ENGLAND) == ["site/site/protected"]
 
 
-def test_poles_and_neighbours_buildings_are_not_the_class_s() -> None:
+def test_a_camera_on_a_pole_or_indoors_is_not_on_a_building() -> None:
     pole = "mount: {at: [10, -20], height: 2, to: pole}, aim: {bearing: 0, tilt: 10}"
     assert set(read(plan(pole))) == {"protected"}
+    assert set(read(plan(wall(keys=", sits: indoors")))) == {"protected"}
+    assert set(read(plan(wall(keys=", sits: indoors"), country="Scotland"), SCOTLAND)) == {"protected"}
 
 
 def test_fixing_it_higher_is_tried() -> None:

@@ -156,7 +156,7 @@ def _remedies(way: _Way, q: Trial, settings: UplinkSettings) -> Iterator[Remedy]
             yield faster
     each = way.carries * (settings.limits.note or 1.0) / len(way.cameras)
     yield Remedy(
-        f"set the recorded streams to {each:.2g} Mbit/s each or less, night included, and look at the picture they leave"
+        f"set the recorded streams to {each:.2g} Mbit/s each or less, night included, and look at what they leave"
     )
     if way.at.kind == "recorder":
         yield Remedy("take a recorder that is rated for more, or a second one for some of the cameras")
