@@ -80,7 +80,7 @@ def test_a_corrected_install_has_nothing_above_a_note_and_leaves_nothing_open(pl
 
 def test_every_rule_finds_something_in_some_example_that_is_not_put_right_yet() -> None:
     shown = {code for plan in PLANS if plan not in CORRECTED for _, code in found(plan)}
-    assert shown == set(load_packs().rules)
+    assert set(load_packs().rules) - shown == set()
 
 
 @BY_NAME
