@@ -12,6 +12,7 @@ from urllib.parse import unquote
 import pytest
 from msgspec.structs import replace
 
+from oneclimb import kit
 from oneclimb.api import Change, Finding, Ref, Remedy
 from oneclimb.plan.faults import FAULTS
 from oneclimb.report.places import uri
@@ -215,3 +216,14 @@ def test_two_findings_of_one_name_are_told_apart_and_two_plans_are_not_mixed_up(
         "SHINE-01:camera/drive-cam:2",
         "SHINE-01:camera/drive-cam",
     ]
+
+
+def test_rules_that_wait_for_a_list_the_plan_leaves_out_are_listed_too() -> None:
+    review = kit.look("""
+house: {front: {faces: 180, width: 12}, depth: 8}
+cameras: [{id: cam, mount: {wall: front, height: 2.8}, night: none}]
+""")
+    waiting = {one.code for one in review.cannot_tell} - {rule.info.code for rule in review.rules}
+    assert waiting
+    log = hold(json.loads(sarif([review], kit.packs())))
+    assert waiting <= {rule["id"] for rule in log["tool"]["driver"]["rules"]}

@@ -27,7 +27,10 @@ Json = dict[str, Any]
 
 def sarif(reviews: Sequence[Review], packs: Packs) -> str:
     """The log file's text; equal for equal plans, whatever the day or the machine."""
-    rules = descriptors(packs, {rule.info.code for review in reviews for rule in review.rules})
+    asked = {
+        one.code for review in reviews for one in review.cannot_tell
+    }  # of a list left out, its rules were not asked
+    rules = descriptors(packs, {rule.info.code for review in reviews for rule in review.rules} | asked)
     index = {rule["id"]: at for at, rule in enumerate(rules)}
     crashes = facts.crashes(reviews)
     run = {
