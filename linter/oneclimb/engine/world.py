@@ -109,6 +109,7 @@ class World:
         self._passing: dict[tuple[str, Ref], Any] = {}
         self._worlds: dict[tuple[Change, ...], World] = {}
         self._index: dict[str, dict[str, Any]] = {}
+        self._all: dict[str, tuple[Any, ...]] = {}
 
     @property
     def plan(self) -> model.Plan:
@@ -127,7 +128,9 @@ class World:
 
     def all(self, kind: str) -> Sequence[Any]:
         """Every thing of a kind that is there in this world."""
-        return tuple(self._by_id(kind).values())
+        if kind not in self._all:
+            self._all[kind] = tuple(self._by_id(kind).values())
+        return self._all[kind]
 
     def kinds(self) -> frozenset[str]:
         """The kinds of which the plan has a thing."""

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from oneclimb.study.sources import Lights
     from oneclimb.study.standing import Peer, Standing
     from oneclimb.study.sun import Sun, Suns
+    from oneclimb.study.things import Things
     from oneclimb.study.triggered import Triggered
     from oneclimb.study.turns import Turns
     from oneclimb.study.warmed import Warmed
@@ -45,6 +46,11 @@ if TYPE_CHECKING:
 
 SCENE: Study[Site, Scene] = Study("scene", "oneclimb.study.scene:compute", keep="run", vary="oneclimb.study.scene:vary")
 """The solids of the place, ready to be cast at."""
+
+THINGS: Study[Site, Things] = Study(
+    "things", "oneclimb.study.things:compute", keep="run", vary="oneclimb.study.things:vary"
+)
+"""What stands on the site, sorted by what it does and where it stands."""
 
 RASTER: Study[Camera, Raster] = Study("raster", "oneclimb.study.raster:compute", vary="oneclimb.study.raster:vary")
 """What every ray of a camera's frame meets."""

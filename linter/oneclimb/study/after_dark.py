@@ -109,8 +109,9 @@ def compute(camera: Camera, q: Query) -> AfterDark:
     covered = q.of(COVERED, q.plan.site)
     areas: list[str] = []
     others: dict[str, tuple[Ref, ...]] = {}
-    for area in q.plan.areas:
-        if area.id not in night.found.areas or area.id not in night.cover.watched:
+    for name in night.cover.watched:
+        area: Area = q.get(Ref("area", name))
+        if name not in night.found.areas:
             continue
         ground = covered.ground(area)
         if at_night(area) and _judge(area, ground, q) == camera.id:

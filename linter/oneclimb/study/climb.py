@@ -10,16 +10,16 @@ import shapely
 from msgspec import Struct
 
 from oneclimb.api import Query, Ref
+from oneclimb.plan.model import Building, Land, Object
+from oneclimb.study import THINGS
 from oneclimb.study.run_footing import footprint, top
 from oneclimb.trade import ladder
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from oneclimb.plan.model import Camera, Object, Vec
+    from oneclimb.plan.model import Camera, Vec
 
-HAZARDS = ("service-drop", "lightning-conductor", "meter", "gas-pipe", "flue", "vent")
-"""kinds of object that a drill or a ladder keeps away from"""
 FOOT = 0.4
 """m round the middle of the ladder's foot: half its width, and room to step off (estimate)"""
 LOW = 0.1
@@ -81,30 +81,22 @@ def _away(camera: Camera) -> NDArray[np.float64] | None:
 
 def _taken(foot: NDArray[np.float64], camera: Camera, q: Query) -> list[tuple[float, Ref]]:
     """What lies within ``FOOT`` of the ladder's foot, and how near: things, buildings, and ground not one's own."""
-    spot = shapely.Point(foot[:2])
     held = camera.fixing.held_by if camera.fixing else ""
-    found = [
-        (float(spot.distance(footprint(thing))), Ref("object", thing.id))
-        for thing in q.all("object")
-        if thing.id != held and _in_the_way(thing, float(foot[2]))
-    ]
-    found += [
-        (float(spot.distance(shapely.Polygon(b.outline))), Ref("building", b.id))
-        for b in q.all("building")
-        if top(b) > foot[2] + LOW
-    ]
-    found += [(float(spot.distance(shapely.Polygon(l.outline))), Ref("land", l.id)) for l in q.all("land")]
-    return [one for one in found if one[0] < FOOT]
+    about = q.of(THINGS, q.plan.site).about(float(foot[0]), float(foot[1]), FOOT)
+    found = [(far, ref_of(thing)) for far, thing in about if _in_the_way(thing, float(foot[2]))]
+    return [(far, ref) for far, ref in found if far < FOOT and ref != Ref("object", held)]
 
 
-def _in_the_way(thing: Object, ground: float) -> bool:
-    """Whether a thing stands where a ladder's foot would, and stays there: what is there sometimes is moved first."""
-    return (
-        thing.there == "always"
-        and thing.spot.z < ground + 1.0
-        and thing.spot.z + thing.tall > ground + LOW
-        and not thing.trunk
-    )
+def _in_the_way(thing: Object | Building | Land, ground: float) -> bool:
+    """Whether it stands where a ladder's foot would."""
+    if isinstance(thing, Object):
+        return thing.spot.z < ground + 1.0 and thing.spot.z + thing.tall > ground + LOW
+    return isinstance(thing, Land) or top(thing) > ground + LOW
+
+
+def ref_of(thing: Object | Building | Land) -> Ref:
+    """The reference of what stands there."""
+    return Ref("object" if isinstance(thing, Object) else "land" if isinstance(thing, Land) else "building", thing.id)
 
 
 def _near(
@@ -119,8 +111,7 @@ def _near(
             float(away(hole[None], thing).min()),
             float(away(rails, thing).min(initial=math.inf)),
         )
-        for thing in q.all("object")
-        if thing.kind in HAZARDS
+        for thing in q.of(THINGS, q.plan.site).hazards
     )
 
 

@@ -169,7 +169,7 @@ class Cover(Struct, frozen=True, dict=True, eq=False):
     watches: tuple[str, ...]
     areas: Areas
 
-    @property
+    @functools.cached_property
     def watched(self) -> tuple[str, ...]:
         """Ids of the wanted areas the camera is for: those it names, or else all it sees something of."""
         named = tuple(name for name in self.watches if name in self.areas)

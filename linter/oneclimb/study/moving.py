@@ -41,8 +41,8 @@ class Hides(Struct, frozen=True):
 def compute(camera: Camera, q: Query) -> tuple[Hides, ...]:
     """Each thing in the frame with each watched area it hides some of, worst first."""
     raster = q.of(RASTER, camera)
-    shown = raster.shares().keys()
-    things = [thing for thing in q.all("object") if thing.there == "sometimes" and Ref("object", thing.id) in shown]
+    shown = sorted(ref for ref in raster.shares() if ref.kind == "object")
+    things = [thing for thing in map(q.get, shown) if thing.there == "sometimes"]
     if not things:
         return ()
     gone = tuple(Change("absent", Ref("object", thing.id)) for thing in things)

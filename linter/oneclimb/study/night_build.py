@@ -23,7 +23,7 @@ from oneclimb.trade import lamps, light
 from oneclimb.trade.constants import constant
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     import numpy.typing as npt
 
@@ -58,7 +58,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     glazed = front(camera, plan)
     rays, each = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
     fields = (frame_field(raster, own, step, block), round_field(raster, rays, each, own, block))
-    areas = _areas(plan, cover)
+    areas = _areas(cover, q)
     length = UNLIT_LENGTH if own.peak <= 0.0 else FARTHEST * math.sqrt(own.peak)
     found = targets(raster, cover, areas, own, length)
     scale = _scales(camera, lights, own_ref, plan)
@@ -190,10 +190,10 @@ def _scales(camera: Camera, lights: Lights, own_ref: Ref | None, plan: Plan) -> 
     return scale
 
 
-def _areas(plan: Plan, cover: Cover) -> tuple[Area, ...]:
+def _areas(cover: Cover, q: Query) -> tuple[Area, ...]:
     """Night-wanted areas of which the camera sees something, in the plan's order."""
-    seen = set(cover.areas.seen)
-    return tuple(area for area in plan.areas if area.id in seen and at_night(area)) if seen else ()
+    seen: Iterator[Area] = (q.get(Ref("area", name)) for name in cover.areas.seen)
+    return tuple(area for area in seen if at_night(area))
 
 
 def _ground(raster: Raster, frame: Field) -> int:

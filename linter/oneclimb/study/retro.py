@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.place import lens
-from oneclimb.study import COVER, NIGHT, RASTER
+from oneclimb.study import COVER, NIGHT, RASTER, THINGS
 from oneclimb.study.night_targets import at_night
 from oneclimb.trade import light
 from oneclimb.trade.constants import constant
@@ -77,27 +77,23 @@ def compute(camera: Camera, q: Query) -> tuple[Returned, ...]:
 
 def _things(eye: lens.Eye, camera: Camera, q: Query) -> Iterator[tuple[Ref, float, Vec]]:
     """Things of reflective sheeting in the frame with nothing before them."""
-    for thing in q.all("object"):
-        material = q.plan.materials.get(thing.surface) or BUILT_IN.get(thing.surface)
-        if material is None or material.retro <= 0.0:
-            continue
+    for thing, retro in q.of(THINGS, q.plan.site).reflectors:
         place, slant = _facing(thing, eye)
         point = np.array([place])
         if slant <= WIDEST and eye.project(point)[2][0]:
             raster = q.of(RASTER, camera)
             if raster.scene.visible(raster.origin, point, raster.absent)[0]:
-                yield Ref("object", thing.id), material.retro, place
+                yield Ref("object", thing.id), retro, place
 
 
 def _plates(camera: Camera, q: Query) -> Iterator[tuple[Ref, float, Vec]]:
     """A plate turned to the camera at the nearest place of each watched area that vehicles move over by night."""
-    fast = [area for area in q.plan.areas if (area.pace or 0.0) >= CAR and at_night(area)]
-    if not fast:
-        return
     cover = q.of(COVER, camera)
+    watched = (q.get(Ref("area", name)) for name in cover.watched)
+    fast = [area for area in watched if (area.pace or 0.0) >= CAR and at_night(area)]
     for area in fast:
         found = cover.areas[area.id]
-        if area.id in cover.watched and found.seen.any():
+        if found.seen.any():
             x, y, z = found.ground[found.seen][np.argmin(found.distance[found.seen])]
             yield Ref("area", area.id), BUILT_IN[PLATE[0]].retro, (float(x), float(y), float(z) + PLATE[1])
 

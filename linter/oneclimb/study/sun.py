@@ -14,7 +14,7 @@ import numpy as np
 from msgspec import Struct
 
 from oneclimb.api import Ref
-from oneclimb.study import COVER, SUNS
+from oneclimb.study import COVER, SUNS, THINGS
 from oneclimb.study.doubt import Doubt
 from oneclimb.study.sun_spells import Spell, spells
 from oneclimb.trade import sun
@@ -236,11 +236,7 @@ class Sun(Struct, frozen=True, dict=True, eq=False):
 
 def compute(camera: Camera, q: Query) -> Sun:
     """The sun of the year before a camera; ``Unknown`` where the plan does not say where the site is."""
-    return Sun(q.of(SUNS, q.plan.site), q.of(COVER, camera), _seldom(q))
-
-
-def _seldom(q: Query) -> frozenset[Ref]:
-    return frozenset(Ref("object", thing.id) for thing in q.all("object") if thing.there == "sometimes")
+    return Sun(q.of(SUNS, q.plan.site), q.of(COVER, camera), q.of(THINGS, q.plan.site).sometimes)
 
 
 def vary(base: Sun, camera: Camera, changes: tuple[Change, ...], q: Query) -> Sun | None:
@@ -248,4 +244,8 @@ def vary(base: Sun, camera: Camera, changes: tuple[Change, ...], q: Query) -> Su
     del changes  # the world itself says what is so
     cover = q.of(COVER, camera)
     same = q.of(SUNS, q.plan.site) is base.suns and cover.sight == base.cover.sight
-    return base if same and cover.watched == base.cover.watched and _seldom(q) == base.sometimes else None
+    return (
+        base
+        if same and cover.watched == base.cover.watched and q.of(THINGS, q.plan.site).sometimes == base.sometimes
+        else None
+    )

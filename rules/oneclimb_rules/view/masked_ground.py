@@ -12,7 +12,7 @@ from oneclimb_rules.heeds import VIEWS
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
-    from oneclimb.plan.model import Area, Camera
+    from oneclimb.plan.model import Camera
     from oneclimb.study.covered_ground import Ground
 
 
@@ -41,16 +41,15 @@ class MaskedGround(Rule["Camera"]):
         if not subject.masks:
             return
         covered = q.of(COVERED, q.plan.site)
-        areas: dict[str, Area] = {area.id: area for area in q.all("area")}
         for name in covered.looks[subject.id].areas:
-            ground = covered.ground(areas[name])
+            ground = covered.ground(q.get(Ref("area", name)))
             if not ground.places:
                 continue
             yield Reading(
                 Figure("wanted ground under masks", ground.masked(subject.id), ""),
                 Ref("camera", subject.id, "masks"),
                 key=name,
-                related=(Related(Ref("area", name), f"{name}, wanted to {areas[name].task}"),),
+                related=(Related(Ref("area", name), f"{name}, wanted to {q.get(Ref('area', name)).task}"),),
                 facts={"ground": ground},
             )
 

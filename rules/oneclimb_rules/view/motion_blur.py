@@ -81,7 +81,8 @@ class MotionBlur(Rule["Camera"]):
     def measure(self, subject: Camera, q: Query, settings: BlurSettings) -> Iterable[Reading | Unknown]:
         """The worst of the areas; a question where the shutter matters and is not given."""
         cover = q.of(COVER, subject)
-        wanted = [area for area in q.plan.areas if area.id in cover.watched and area.when != "day"]
+        watched = [q.get(Ref("area", name)) for name in cover.watched]
+        wanted = [area for area in watched if area.when != "day"]
         if subject.shutter is None:
             if any(CATEGORIES[area.task] >= FACES for area in wanted):
                 yield from unsaid(q, subject, "shutter")
