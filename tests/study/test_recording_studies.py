@@ -133,7 +133,7 @@ cameras:
   - {id: down, mount: {wall: front, along: 6, height: 2.6}, aim: {bearing: 180, tilt: 85}, view: 40 deg, night: none}
   - {id: side, mount: {wall: right, along: 3, height: 2.6}, aim: {bearing: 90, tilt: 10}, view: 40 deg, night: none}
 """)
-    found = asked.of(OTHERS, asked.plan.site)
+    found = asked.of(OTHERS, asked.plan.site).shown
     assert set(found) == {"out", "side"}
 
     def ground(name: str) -> set[tuple[Ref, bool]]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from oneclimb.study.load import Load
     from oneclimb.study.moving import Hides
     from oneclimb.study.night import Night
-    from oneclimb.study.others import Other
+    from oneclimb.study.others import Others
     from oneclimb.study.pane import Behind
     from oneclimb.study.path import Path
     from oneclimb.study.private import Private
@@ -144,7 +144,9 @@ RETRO: Study[Camera, tuple[Returned, ...]] = Study("retro", "oneclimb.study.retr
 SHADE: Study[Camera, Shade] = Study("shade", "oneclimb.study.shade:compute")
 """The light on a camera's solar panel month by month, what stands about it taken into account."""
 
-OTHERS: Study[Site, Mapping[str, tuple[Other, ...]]] = Study("others", "oneclimb.study.others:compute", keep="run")
+OTHERS: Study[Site, Others] = Study(
+    "others", "oneclimb.study.others:compute", keep="run", vary="oneclimb.study.others:vary"
+)
 """Neighbours' ground and windows and the public way, as each camera that shows some of it does, by the camera's id."""
 
 FILMED: Study[Recorder, Filmed | None] = Study("filmed", "oneclimb.study.filmed:compute")

@@ -12,6 +12,8 @@ import datetime as dt
 import numpy as np
 from numpy.typing import NDArray
 
+from oneclimb.trade.months import MONTHS
+
 Array = NDArray[np.float64]
 
 RADIUS = 0.267
@@ -26,11 +28,6 @@ _UNIX = 2440587.5
 _DELTA_T = 69.2 / 86400
 """days terrestrial time is ahead of UTC: 69 s in 2020 to 2026; 10 s either way turn the sun by 0.0001 degrees"""
 _PARALLAX = 8.794 / 3600
-
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 
 
 def julian(when: dt.datetime) -> float:

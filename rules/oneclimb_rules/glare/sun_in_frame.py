@@ -23,7 +23,7 @@ from oneclimb.api import (
 )
 from oneclimb.plan.model import Camera
 from oneclimb.study import SUN
-from oneclimb.trade.sun import MONTHS
+from oneclimb.trade.months import MONTHS
 from oneclimb_rules import moves
 from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.words import called

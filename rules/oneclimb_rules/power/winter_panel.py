@@ -22,6 +22,7 @@ from oneclimb.api import (
 )
 from oneclimb.study import SHADE
 from oneclimb.trade import battery, panel
+from oneclimb.trade.months import MONTHS
 from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.power.stores import day, day_steps, kinds
 from oneclimb_rules.words import called
@@ -32,10 +33,6 @@ if TYPE_CHECKING:
     from oneclimb.study.shade import Shade
     from oneclimb.trade.battery import Range
 
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 MONTH = 30.4
 """days"""
 STEEPEST = 75.0

@@ -55,7 +55,7 @@ class OthersSeen(Rule["Site"]):
     def measure(self, subject: Site, q: Query, settings: OthersSettings) -> Iterable[Reading | Unknown]:
         """The counts, where anything of others shows; what the plan is silent about is asked once."""
         del settings
-        seen: Mapping[str, tuple[Other, ...]] = q.of(OTHERS, subject)
+        seen: Mapping[str, tuple[Other, ...]] = q.of(OTHERS, subject).shown
         cameras = [camera for camera in q.all("camera") if camera.id in seen]
         if not cameras:
             return
