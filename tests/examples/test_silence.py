@@ -3,12 +3,13 @@
 Where a finding of the whole plan is missing once a key has been left out, one of these must hold:
 
 1. the plan has a fault now;
-2. something is assumed that was written before, or cannot be told that could be before;
+2. something is assumed that was written before, or cannot be told that could be before, or another law
+   is said to have been looked at;
 3. the same rule still says as much, or worse, of the same thing, for another reason (`key`);
 4. the key held things (an object, an area, a lamp, a neighbour, a cable …) that are not in the
    plan any more, and the finding was about one of them, or named one of them as related, or it
-   was about a camera and they were areas (what cameras are for) or solids (what fills a picture
-   and sends light back): that is another install, not a silence.
+   was about a camera or an area and they were areas (what cameras are for), solids (what fills a
+   picture and sends light back) or lamps: that is another install, not a silence.
 
 `settings` and `deviations` are left alone: they say how findings are to be taken, and are meant
 to take findings away.
@@ -28,6 +29,7 @@ import pytest
 from examples.expected import AS_DRAWN, EXAMPLES, name
 from examples.quick import quick, things
 from oneclimb.api import LEVELS, Finding, Ref
+from oneclimb.report.words import law
 from oneclimb.review import Review
 
 COTTAGE = EXAMPLES / "two-cameras" / "cottage.plan.yaml"
@@ -38,13 +40,13 @@ HOLDS = frozenset({"post", "pole", "service-drop"})
 VOLUNTEERED = frozenset(
     {
         *("card", "trigger", "contents", "hole", "conduit"),  # left out, the thing itself is not there
-        *("wires", "mains", "bend", "clamps", "between"),  # what somebody looked at or measured; nobody must
+        *("wires", "mains", "bend", "clamps", "between", "through"),  # what somebody looked at or measured; nobody must
         *("operating", "password", "network"),  # asked of every camera and home it would drown a first plan
     }
 )
 """keys of gear that only tell more: a plan that leaves them out claims nothing, and is asked nothing"""
 LEFT_ALONE = frozenset({"settings", "deviations"})
-IN_A_PICTURE = frozenset({"area", "object", "building"})
+IN_A_PICTURE = frozenset({"area", "object", "building", "lamp"})
 
 Place = tuple[str | int, ...]
 
@@ -74,7 +76,7 @@ def kinds_of_keys(plan: Path) -> tuple[Place, ...]:
     first: dict[Place, Place] = {}
     for place in keys(whole(plan)[0]):
         first.setdefault(sort(place), place)
-    return tuple(first.values())
+    return tuple(place for place in first.values() if place[-1] not in VOLUNTEERED)
 
 
 def sort(place: Place) -> Place:
@@ -104,7 +106,7 @@ def asked(review: Review) -> set[tuple[str, Ref, str]]:
 
 
 def says_so(before: Review, after: Review) -> bool:
-    return bool(assumed(after) - assumed(before) or asked(after) - asked(before))
+    return bool(assumed(after) - assumed(before) or asked(after) - asked(before) or law(after) != law(before))
 
 
 def still_told(finding: Finding, after: Review) -> bool:
@@ -118,7 +120,7 @@ def still_told(finding: Finding, after: Review) -> bool:
 
 def about(finding: Finding, gone: set[Ref]) -> bool:
     named = {finding.at.thing} | {one.at.thing for one in finding.related}
-    seen = finding.at.kind == "camera" and any(ref.kind in IN_A_PICTURE for ref in gone)
+    seen = finding.at.kind in {"camera", "area"} and any(ref.kind in IN_A_PICTURE for ref in gone)
     return seen or bool(named & gone)
 
 
