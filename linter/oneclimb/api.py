@@ -397,7 +397,7 @@ class Rule(ABC, Generic[S]):
     settings: ClassVar[type[Settings]] = Settings
     heeds: ClassVar[frozenset[str] | None] = None
     """kinds of other things whose change can change its readings of one thing (its cables, and what it is a part
-    of, are not others); ``None`` for any. A remedy is held against the rules that heed what it touches.
+    of, are not others; ``area`` for which camera shows one); ``None`` for any. A remedy is held against the rules that heed what it touches.
     """
 
     @abstractmethod

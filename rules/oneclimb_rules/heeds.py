@@ -6,6 +6,8 @@ SIGHT = frozenset({"building", "object"})
 """what stands between, hides, shades or keeps the rain off"""
 LIGHT = SIGHT | {"camera", "lamp"}
 """what gives or returns light"""
+SHOWN = frozenset({"area"})
+"""which camera shows an area best"""
 VIEWS = SIGHT | {"camera"}
 """whatever any camera sees"""
 FEED = frozenset({"cable", "switch", "injector", "supply"})

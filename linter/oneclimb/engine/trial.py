@@ -38,6 +38,9 @@ DARK = (AccessPoint, Box, Cable, Connector, Recorder, Supply, Switch)
 """things that give and return no light that matters"""
 
 
+WHO_SHOWS = frozenset({"area"})
+
+
 class Tried(Struct, frozen=True):
     """What a reading became: None where it is gone, or where the plan would no longer stand or tell; and its level by
     the middle value alone, so that a remedy is not owed to doubt.
@@ -103,7 +106,8 @@ class Bench:
             return None
         before, after = self._reading.figure, tried.reading.figure
         better = (before.value - after.value) if before.good == "low" else (after.value - before.value)
-        if tried.level is not None and better < 0.1 * abs(before.value):
+        reads_the_same = self.say.figure(after) == self.say.figure(before)
+        if tried.level is not None and (reads_the_same or better < 0.1 * abs(before.value)):
             return None
         return Remedy(text, tuple(edits), tried.figure, partial=tried.level is not None, ladder=ladder)
 
@@ -138,14 +142,15 @@ class Bench:
         """Whether the edits bring a finding that was not there, or make one worse."""
         changed = self.world.vary(*edits)
         touched = {change.at.thing for change in edits}
-        kinds = frozenset(ref.kind for ref in touched)
         about = sorted(self._about(touched), key=lambda one: (one[0] != self._subject, one[0].kind == "camera"))
-        return any(self._measurer.worse(self.world, changed, ref, None if own else kinds) for ref, own in about)
+        return any(self._measurer.worse(self.world, changed, ref, kinds) for ref, kinds in about)
 
-    def _about(self, touched: set[Ref]) -> Iterator[tuple[Ref, bool]]:
-        """The subjects a change may reach: as its own the things themselves and a camera's cables and connectors;
-        else the site, the gear, the cameras close by and the areas about.
+    def _about(self, touched: set[Ref]) -> Iterator[tuple[Ref, frozenset[str] | None]]:
+        """The subjects a change may reach, each with the kinds it is asked about: of the things themselves and a
+        camera's cables and connectors, anything (``None``); of the site, the gear, the cameras close by and the
+        areas about, the kinds touched; of cameras farther off only who shows an area.
         """
+        kinds = frozenset(ref.kind for ref in touched)
         world = self.world
         moved = [world.get(ref) for ref in touched]
         cameras = {thing.id for thing in moved if isinstance(thing, Camera)}
@@ -154,8 +159,12 @@ class Bench:
             for thing in world.all(kind):
                 ref = world.ref(thing)
                 own = ref in touched or ref == self._subject or getattr(thing, "camera", None) in cameras
-                if own or kind not in PLACED or any(_reached(thing, spot) for spot in spots):
-                    yield ref, own
+                if own:
+                    yield ref, None
+                elif kind not in PLACED or any(_reached(thing, spot) for spot in spots):
+                    yield ref, kinds
+                elif isinstance(thing, Camera) and any(_apart(spot, thing.mount.spot) <= SHOWN for spot in spots):
+                    yield ref, WHO_SHOWS
 
     # -- asking the world, unchanged
 

@@ -15,6 +15,10 @@ _DECIMALS = {"px/m": 0, "deg": 0, "stops": 1, "days": 0, "min": 0}
 """the most decimals that make sense in a unit, where that is fewer than two"""
 
 
+SMALL = 0.1
+"""m: what is smaller is told as it is"""
+
+
 class Tape(Struct, frozen=True):
     """``oneclimb.api.Say`` for a plan's units."""
 
@@ -77,7 +81,7 @@ class Tape(Struct, frozen=True):
 
     def _one(self, value: float, unit: str) -> str:
         if unit == "m":
-            return self.tape(value) if value else self.fine(value)
+            return self.tape(value) if abs(value) >= SMALL else self.fine(value)
         if unit == "":
             return self.share(value)
         return f"{_coarse(value, _DECIMALS.get(unit, 2))} {unit}"

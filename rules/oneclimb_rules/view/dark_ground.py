@@ -11,7 +11,7 @@ from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Re
 from oneclimb.study import AFTER_DARK, ALL, DARK, NIGHT
 from oneclimb.trade.lamps import refocused_range
 from oneclimb_rules import moves
-from oneclimb_rules.heeds import LIGHT
+from oneclimb_rules.heeds import LIGHT, SHOWN
 from oneclimb_rules.view import aims
 from oneclimb_rules.view.overlap import Stays
 
@@ -42,7 +42,7 @@ class DarkGround(Rule["Camera"]):
         page="dark_ground.md",
     )
     subject: ClassVar[str] = "camera"
-    heeds = LIGHT
+    heeds = LIGHT | SHOWN
     settings = DarkSettings
 
     def measure(self, subject: Camera, q: Query, settings: DarkSettings) -> Iterable[Reading | Unknown]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import COVERED
-from oneclimb_rules.heeds import VIEWS
+from oneclimb_rules.heeds import SHOWN, VIEWS
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -32,7 +32,7 @@ class MaskedGround(Rule["Camera"]):
         page="masked_ground.md",
     )
     subject: ClassVar[str] = "camera"
-    heeds = VIEWS
+    heeds = VIEWS | SHOWN
     settings = MaskSettings
 
     def measure(self, subject: Camera, q: Query, settings: MaskSettings) -> Iterable[Reading | Unknown]:

@@ -21,7 +21,7 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import AFTER_DARK
-from oneclimb_rules.heeds import LIGHT
+from oneclimb_rules.heeds import LIGHT, SHOWN
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -61,7 +61,7 @@ class Switching(Rule["Camera"]):
         page="switching.md",
     )
     subject: ClassVar[str] = "camera"
-    heeds = LIGHT
+    heeds = LIGHT | SHOWN
     settings = SwitchSettings
 
     def measure(self, subject: Camera, q: Query, settings: SwitchSettings) -> Iterable[Reading | Unknown]:
