@@ -181,3 +181,42 @@ def test_the_plans_own_level_outranks_the_estimate() -> None:
 
 def test_a_camera_without_infrared_does_not_switch() -> None:
     assert not kit.readings(lit(2600).replace(OWN, "night: none"), "VIEW-13")
+
+
+NEAR = "{id: step, wall: back, along: 8, height: 2.2, lumens: 2600, kind: white LED, beam: 100 deg, lit: dusk}"
+AFAR = "{id: flood, at: [60, 70], height: 4, lumens: 4000, kind: white LED, beam: 100 deg, lit: motion}"
+
+
+def both(*, first: str = NEAR, second: str = AFAR) -> str:
+    return lit(100).replace(lit(100).split("lamps: [")[1].split("]\n")[0], f"{first}, {second}")
+
+
+def test_each_lamp_answers_for_its_own_light_only() -> None:
+    """A flood 80 m off gives what is near the camera 4000 / (2π (1 - cos 50°)) / 80² = 0.3 lx at the very most."""
+    lux = {r.key: r.facts["lux"] for r, _ in kit.readings(both(), "VIEW-13")}
+    alone = {r.key: r.facts["lux"] for r, _ in kit.readings(lit(2600), "VIEW-13")}
+    assert lux["lamp/step"] == alone["lamp/step"] > 1.0
+    assert lux["lamp/flood"] < 0.3
+    assert [f.key for f in found(both(), "VIEW-13")] == ["lamp/step"]
+
+
+def test_what_the_lamps_of_the_night_hold_in_colour_does_not_flip() -> None:
+    flood = NEAR.replace("id: step", "id: flood").replace("2600", "12000").replace("dusk", "motion")
+    assert [f.key for f in found(both(second=flood), "VIEW-13")] == ["lamp/step"]
+    assert [f.key for f in found(both(first=NEAR.replace("2600", "100"), second=flood), "VIEW-13")] == ["lamp/flood"]
+
+
+def test_nothing_is_told_where_nothing_is_lost() -> None:
+    near = lit(12000, "motion").replace("out: 8 to 16", "out: 1.5 to 2")
+    readings = [(r.figure.value, level) for r, level in kit.readings(near, "VIEW-13")]
+    assert readings == [(0.0, None)]
+
+
+def test_when_a_lamp_is_lit_is_asked_where_it_could_matter() -> None:
+    def asked(lumens: int) -> set[str]:
+        text = lit(lumens).replace(", lit: dusk", "")
+        assert not kit.readings(text, "VIEW-13")
+        return {c.ref.path for c in kit.look(text).cannot_tell if c.code == "VIEW-13"}
+
+    assert asked(2600) == {"lamp/step/lit"}
+    assert asked(100) == set()

@@ -78,19 +78,18 @@ class AfterDark(Struct, frozen=True, dict=True, eq=False):
 
     # ----------------------------------------------------------------- day/night switching
 
-    def lux(self, state: str) -> float:
-        """Light by which a camera would meter its frame, lx, its own left out: what would light a grey card so that it
-        sends back as much as the frame does on average. Only of lamps that give light one can see.
+    def lux(self, lamp: str) -> float:
+        """The light one lamp by itself adds to what a camera meters of its frame, lx: what would light a grey card so
+        that it sends back as much as the frame does on average. 0 of a lamp whose light nobody sees; ``Unknown`` where
+        it is not described.
         """
-        night = self.night
-        total = 0.0
-        for row in night.lit(state).tolist():
-            source = night.lights.lights[night.others.which[row]]
-            if source.ref.kind == "lamp" and source.seen:
-                kind = self.query.get(source.ref).kind
-                signal = night.rest_signal(np.array([row], dtype=np.intp), "usual")
-                total += float(signal.mean()) * light.TARGET / GREY * lamps.threshold(self.query.plan, kind).usual
-        return total
+        night, ref = self.night, Ref("lamp", lamp)
+        rows = [row for row in night.lit(lamp).tolist() if night.lights.lights[night.others.which[row]].ref == ref]
+        if not rows or not night.lights.lights[night.others.which[rows[0]]].seen:
+            return 0.0
+        kind = self.query.get(ref).kind
+        signal = night.rest_signal(np.array(rows, dtype=np.intp), "usual")
+        return float(signal.mean()) * light.TARGET / GREY * lamps.threshold(self.query.plan, kind).usual
 
     @functools.cached_property
     def coloured(self) -> Night:

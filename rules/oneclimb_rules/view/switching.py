@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import (
@@ -21,6 +21,7 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import AFTER_DARK
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import LIGHT, SHOWN
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 DOUBT = 2.0
 """the light on a frame is known to half or twice (estimate: surfaces, where the sensor sits, what it looks at)"""
 STEADY = ("always", "dusk")
+LEAST = 0.01
+"""share of the night view under which nothing is said to be lost"""
 
 
 class SwitchSettings(Settings, frozen=True):
@@ -69,14 +72,13 @@ class Switching(Rule["Camera"]):
         if subject.night not in {"infrared", "both"}:
             return
         after = q.of(AFTER_DARK, subject)
-        for lamp in q.all("lamp"):
-            if lamp.kind is None or lamp.kind == "infrared":
-                continue
-            try:
-                lux = after.lux(lamp.id)
-            except Unknown:
-                continue  # its lumens are asked for where its glare is
-            yield _reading(subject, lamp, lux, after, settings)
+        lights = tuple(_lights(after, q))
+        steady = sum(lux for lamp, lux in lights if lamp.lit in STEADY)
+        for lamp, lux in lights:
+            if lamp.lit is None:
+                yield from _when(lamp, lux, after, q, settings)
+            else:
+                yield _reading(lamp, lux, steady, after, settings)
 
     def tell(self, reading: Reading, q: Trial, settings: SwitchSettings) -> Told:
         """What the lamp does to the camera, and the ways out of it."""
@@ -95,14 +97,14 @@ class Switching(Rule["Camera"]):
         text = flips if reading.facts["flips"] else holds
         given = "the plan's switches-at" if camera.switches_at else "an estimate: the plan gives no switches-at"
         return Told(
-            text + (lost if reading.figure.value >= 0.01 else ""),
+            text + lost,
             (
                 Remedy(f"set {camera.id} to stay in infrared after dark, by the clock, and look at the picture"),
-                Remedy(f"or let its level of switching lie well over {lux * DOUBT:.2g} lx"),
+                Remedy(f"let its level of switching lie well over {lux * DOUBT:.2g} lx"),
                 Remedy(
-                    f"or shade {lamp.id} so that less of it falls on what the camera sees"
+                    f"shade {lamp.id} so that less of it falls on what the camera sees"
                     if lamp.lit in STEADY
-                    else f"or keep {lamp.id} lit from dusk and bright enough for colour, if those around don't mind"
+                    else f"keep {lamp.id} lit from dusk and bright enough for colour, if those around don't mind"
                 ),
             ),
             steps=(
@@ -113,21 +115,44 @@ class Switching(Rule["Camera"]):
         )
 
     def level(self, reading: Reading, value: float, settings: SwitchSettings) -> Level | None:
-        """The limits; a flip at the very event is a note at least."""
-        return settings.limits.level(value, "low") or ("note" if reading.facts["flips"] else None)
+        """The limits; a flip at the very event is a note at least, where it loses anything."""
+        flips = reading.facts["flips"] and value >= LEAST
+        return settings.limits.level(value, "low") or ("note" if flips else None)
 
 
-def _reading(camera: Camera, lamp: Lamp, lux: float, after: AfterDark, settings: SwitchSettings) -> Reading:
-    """What is lost while the lamp holds the camera in colour; nothing where it is too weak to."""
+def _lights(after: AfterDark, q: Query) -> Iterator[tuple[Lamp, float]]:
+    """Each lamp that gives light one can see, and how much of it a camera meters."""
+    for lamp in q.all("lamp"):
+        if lamp.kind is None or lamp.kind == "infrared":
+            continue
+        try:
+            yield lamp, after.lux(lamp.id)
+        except Unknown:
+            continue  # its lumens are asked for where its glare is
+
+
+def _when(lamp: Lamp, lux: float, after: AfterDark, q: Query, settings: SwitchSettings) -> Iterator[Unknown]:
+    """The question when a lamp is lit, where it may be bright enough to switch the camera and the night loses by it."""
+    dark, _ = after.night.camera.switches_at or (settings.dark, settings.light)
+    if lux * DOUBT >= dark and after.lost(lamp.id) >= LEAST:
+        yield from unsaid(q, lamp, "lit")
+
+
+def _reading(lamp: Lamp, lux: float, all_night: float, after: AfterDark, settings: SwitchSettings) -> Reading:
+    """What is lost while the lamp holds the camera in colour; nothing where it is too weak to, or where it comes on
+    later and those lit ``all_night`` (lx) hold it in colour anyway.
+    """
+    camera = after.night.camera
     dark, bright = camera.switches_at or (settings.dark, settings.light)
     steady = lamp.lit in STEADY
     level = dark if steady else bright
-    lost = after.lost(lamp.id) if lux * DOUBT >= level else 0.0
+    able = steady or all_night < dark
+    lost = after.lost(lamp.id) if able and lux * DOUBT >= level else 0.0
     value = lost if lux >= level else 0.0
     return Reading(
         Figure("night view lost in colour", value, "", low=value if lux / DOUBT >= level else 0.0, high=lost),
         Ref("camera", camera.id, "night"),
         key=Ref("lamp", lamp.id).path,
         related=(Related(Ref("lamp", lamp.id), lamp.id),),
-        facts={"lamp": lamp, "lux": lux, "level": level, "flips": lamp.lit == "motion" and lux >= level},
+        facts={"lamp": lamp, "lux": lux, "level": level, "flips": lamp.lit == "motion"},
     )
