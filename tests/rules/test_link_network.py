@@ -86,6 +86,14 @@ def test_a_recorder_is_held_against_what_it_takes_in() -> None:
     assert levels(plan(6, gear, to="nvr"), LOAD) == {"recorder/nvr/most": "error"}
 
 
+def test_what_a_recorder_takes_in_is_asked_only_where_the_streams_could_fill_the_smallest() -> None:
+    """Eight Mbit/s each, declared by night too: 70 % of 40 Mbit/s is 28."""
+    gear = "recorders: [{id: nvr}]"
+    assert asked(plan(3, gear, to="nvr"), LOAD) == []
+    assert asked(plan(4, gear, to="nvr"), LOAD) == ["recorder/nvr/most"]
+    assert asked(plan(4, "recorders: [{id: nvr, most: 80 Mbit/s}]", to="nvr"), LOAD) == []
+
+
 def test_an_access_points_cable_carries_its_cameras() -> None:
     text = """
 house: {front: {faces: 180, width: 30}, depth: 8}

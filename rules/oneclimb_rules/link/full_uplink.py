@@ -10,6 +10,7 @@ from msgspec import Struct
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import LOAD
 from oneclimb_rules import streams
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.link.levels import point, wireless
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 LEAST = 100.0
 """Mbit/s: the slowest port of a switch there is in use (common practice); below a part of it nothing need be asked"""
+SMALLEST = 40.0
+"""Mbit/s: what the smallest recorders sold take in (estimate); below a part of it nothing need be asked"""
 FASTER = 1000.0
 """Mbit/s of the next faster port"""
 
@@ -60,7 +63,7 @@ class FullUplink(Rule["Site"]):
     def measure(self, subject: Site, q: Query, settings: UplinkSettings) -> Iterable[Reading | Unknown]:
         """One reading a thing on the way."""
         load = q.of(LOAD, subject)
-        for found in (*_switches(load, settings), *_points(q), *_recorders(load, q), *_cloud(load, q)):
+        for found in (*_switches(load, settings), *_points(q), *_recorders(load, q, settings), *_cloud(load, q)):
             yield found if isinstance(found, Unknown) else _reading(found)
 
     def tell(self, reading: Reading, q: Trial, settings: UplinkSettings) -> Told:
@@ -123,11 +126,14 @@ def _tied(camera: Camera, q: Query) -> str:
     return found.id if found else ""
 
 
-def _recorders(load: Load, q: Query) -> Iterator[_Way]:
-    """Each recorder's rated incoming rate, where the plan says it."""
+def _recorders(load: Load, q: Query, settings: UplinkSettings) -> Iterator[_Way | Unknown]:
+    """Each recorder's rated incoming rate. It is asked for where it could matter."""
     for one in q.all("recorder"):
-        if one.most and load.kept.get(one.id):
-            yield _Way(Ref("recorder", one.id, "most"), f"the recorder {one.id}", one.most, load.kept[one.id])
+        cameras = load.kept.get(one.id, ())
+        if one.most and cameras:
+            yield _Way(Ref("recorder", one.id, "most"), f"the recorder {one.id}", one.most, cameras)
+        elif sum(streams.peak(camera)[2] for camera in cameras) > (settings.limits.note or 1.0) * SMALLEST:
+            yield from unsaid(q, one, "most")
 
 
 def _cloud(load: Load, q: Query) -> Iterator[_Way | Unknown]:
