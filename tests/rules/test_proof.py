@@ -33,23 +33,25 @@ def test_the_page_holds(rule: type[BenchTest | StillToShow]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("proofs", "figure"),
+    ("proofs", "passed", "level"),
     [
-        ("", 1.0),
-        ("{id: a, kind: bench, of: [cam-0], passed: true}", 0.0),
-        ("{id: a, kind: bench, passed: true}", 0.0),
-        ("{id: a, kind: bench, passed: false}", 2.0),
-        ("{id: a, kind: day, passed: true}", 1.0),
-        (f"{{id: a, {EARLY} false}}, {{id: b, {LATE} true}}", 0.0),
-        (f"{{id: a, {EARLY} true}}, {{id: b, {LATE} false}}", 2.0),
+        ("", 0.0, "warning"),
+        ("{id: a, kind: bench, of: [cam-0], passed: true}", 1.0, None),
+        ("{id: a, kind: bench, passed: true}", 1.0, None),
+        ("{id: a, kind: bench, passed: false}", 0.0, "error"),
+        ("{id: a, kind: day, passed: true}", 0.0, "warning"),
+        (f"{{id: a, {EARLY} false}}, {{id: b, {LATE} true}}", 1.0, None),
+        (f"{{id: a, {EARLY} true}}, {{id: b, {LATE} false}}", 0.0, "error"),
     ],
 )
-def test_the_last_bench_test_counts(proofs: str, figure: float) -> None:
-    assert figures(plan("ready", proofs), "PROOF-01") == [figure]
+def test_the_last_bench_test_counts(proofs: str, passed: float, level: str | None) -> None:
+    ((reading, got),) = kit.readings(plan("ready", proofs), "PROOF-01")
+    assert (reading.figure.name, reading.figure.unit) == ("bench tests passed", "of 1")
+    assert (reading.figure.value, got) == (passed, level)
 
 
 def test_one_proof_speaks_only_of_those_it_names() -> None:
-    assert figures(plan("ready", "{id: a, kind: bench, of: [cam-1], passed: true}", cameras=3), "PROOF-01") == [1, 0, 1]
+    assert figures(plan("ready", "{id: a, kind: bench, of: [cam-1], passed: true}", cameras=3), "PROOF-01") == [0, 1, 0]
 
 
 @pytest.mark.parametrize("code", ["PROOF-01", "PROOF-02"])

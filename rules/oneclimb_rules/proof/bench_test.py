@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar
 
-from oneclimb.api import Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
+from msgspec.structs import replace
+
+from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.plan.shown import proofs_of
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import NOTHING
@@ -14,13 +16,11 @@ if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera
 
-FAILED, UNTRIED, TRIED = 2.0, 1.0, 0.0
-
 
 class BenchSettings(Settings, frozen=True):
-    """0 it passed, 1 it was not tried, 2 its last bench test failed."""
+    """Bench tests passed, of the one it needs: a warning where none was made, an error where the last one failed."""
 
-    limits: Limits = Limits(warning=0.5, error=1.5)
+    limits: Limits = Limits(warning=0.5, error=0.5)
 
 
 class BenchTest(Rule["Camera"]):
@@ -46,12 +46,18 @@ class BenchTest(Rule["Camera"]):
         if last is not None and last.passed is None:
             yield from unsaid(q, last, "passed")
             return
-        state = UNTRIED if last is None else TRIED if last.passed else FAILED
+        passed = last is not None and bool(last.passed)
         yield Reading(
-            Figure("bench test", state, "(0 passed, 1 not made, 2 failed)"),
+            Figure("bench tests passed", float(passed), "of 1", good="high"),
             Ref("camera", subject.id),
             facts={"last": last},
         )
+
+    def level(self, reading: Reading, value: float, settings: BenchSettings) -> Level | None:
+        """What was not tried is a warning; the error is for what was tried and failed."""
+        limits: Limits = settings.limits
+        untried = reading.facts["last"] is None
+        return (replace(limits, error=None) if untried else limits).level(value, reading.figure.good)
 
     def tell(self, reading: Reading, q: Trial, settings: BenchSettings) -> Told:
         """What is missing, and what a bench test is."""
