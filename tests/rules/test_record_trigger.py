@@ -151,6 +151,20 @@ def test_a_shorter_reach_that_keeps_the_wanted_way_is_tried() -> None:
     assert finding.remedies[0].text.startswith("set the trigger's reach to 6.")
 
 
+def test_where_the_wanted_ground_lies_on_the_road_a_mask_is_advised() -> None:
+    """No reach and no turn that keeps the way by the kerb leaves the road out."""
+    text = plan(
+        "by: radar, range: 14 m, lag: 1 s, before: 3 s",
+        source="battery",
+        beyond="road",
+        area="along: 2 to 10, out: 6 to 13",
+    )
+    (finding,) = (f for f in kit.look(text).findings if f.code == CODE)
+    assert not any(remedy.edits for remedy in finding.remedies)
+    assert "mask the road out of the trigger's own zone" in finding.remedies[-1].text
+    assert "shorten its reach or turn it" in finding.remedies[-1].text
+
+
 def test_without_a_trigger_nothing_is_said() -> None:
     text = plan().replace("    trigger: {by: heat, range: 6 m, lag: 1 s, before: 3 s}\n", "")
     assert kit.readings(text, CODE) == []

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 PANE, LAG, DIRECTION, ROAD = "pane", "lag", "direction", "road"
 NEAREST = 2.0
 """m: a trigger's reach is shortened to no less"""
+MASKED = "mask the road out of the trigger's own zone, if the camera has one to set, and walk it to see that it is"
 MOST_KEPT = 10
 """s kept from before the trigger, at most (common practice)"""
 
@@ -194,7 +195,7 @@ def _road(camera: Camera, reading: Reading, q: Trial) -> Told:
 
 
 def _off_the_road(camera: Camera, reach: float, q: Trial) -> Iterator[Remedy]:
-    """A shorter reach that still gets to all wanted ground it gets to now; turning away."""
+    """A shorter reach that still gets to all wanted ground it gets to now; turning away; a mask as advice."""
     at = Ref("camera", camera.id, "trigger.range")
     steps = [reach - 0.5 * i for i in range(1, 1 + math.floor((reach - NEAREST) / 0.5))]
     wanted = set(q.of(TRIGGERED, camera).reached)
@@ -208,6 +209,6 @@ def _off_the_road(camera: Camera, reach: float, q: Trial) -> Iterator[Remedy]:
         [(Change("replace", at, f"{step:.2f} m"),) for step in steps],
         keeps=keeps,
     )
-    if shorter:
-        yield shorter
-    yield from moves.offered(q, moves.turn(camera), moves.StillSees(camera, q))
+    tried = [*([shorter] if shorter else ()), *moves.offered(q, moves.turn(camera), moves.StillSees(camera, q))]
+    yield from tried
+    yield Remedy(MASKED if tried else f"shorten its reach or turn it as far as what it is for allows; {MASKED}")
