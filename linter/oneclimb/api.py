@@ -178,6 +178,8 @@ class Told(Struct, frozen=True):
     caution: str = ""
     steps: tuple[str, ...] = ()
     """the calculation, a line a step"""
+    bare: bool = False
+    """the words say it all: the figure behind them is only how bad it is, and isn't shown"""
 
 
 class Finding(Struct, frozen=True):
@@ -396,8 +398,9 @@ class Rule(ABC, Generic[S]):
     subject: ClassVar[str]
     settings: ClassVar[type[Settings]] = Settings
     heeds: ClassVar[frozenset[str] | None] = None
-    """kinds of other things whose change can change its readings of one thing (its cables, and what it is a part
-    of, are not others; ``area`` for which camera shows one); ``None`` for any. A remedy is held against the rules that heed what it touches.
+    """kinds of other things whose change can change its readings of one thing (its cables, and what
+    it is a part of, are not others; ``area`` for which camera shows one); ``None`` for any. A remedy
+    is held against the rules that heed what it touches.
     """
 
     @abstractmethod

@@ -65,7 +65,7 @@ class Checklist(Rule[Any]):
         item: Item = reading.facts["item"]
         name = getattr(reading.facts["subject"], "id", "the site")
         text = f"{item.text.format(id=name, value=reading.facts['value'])} (declared by the plan)"
-        return Told(text, (Remedy(item.remedy),), item.caution)
+        return Told(text, (Remedy(item.remedy),), item.caution, bare=True)
 
 
 COUNTED = Limits(note=0.5, warning=1.5, error=2.5)

@@ -101,3 +101,22 @@ def test_a_figure_has_no_more_digits_than_it_is_known_to(value: float, unit: str
 def test_what_is_said_is_within_half_a_mark(metres: float) -> None:
     assert quantity(METRES.tape(metres), "length") == pytest.approx(metres, abs=0.025 + 1e-9)
     assert quantity(FEET.tape(metres), "length") == pytest.approx(metres, abs=0.0127 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        (1, "years", "1 year"),
+        (2, "years", "2 years"),
+        (0, "copies", "0 copies"),
+        (1, "copies", "1 copy"),
+        (1, "px", "1 px"),
+    ],
+)
+def test_one_of_a_thing_is_one(value: float, unit: str, said: str) -> None:
+    assert Tape("metres").figure(Figure("x", value, unit)) == said
+
+
+def test_a_figure_smaller_than_a_hand_is_not_rounded_away() -> None:
+    assert Tape("metres").figure(Figure("x", 0.01, "m")) == "10 mm"
+    assert Tape("metres").figure(Figure("x", 0.45, "m")) == "0.45 m"

@@ -314,3 +314,26 @@ def test_a_design_says_in_one_line_what_is_still_to_be_shown(folder: Folder, loo
     )
     ready = " ".join(text([folder.review(PLAN.replace("site: {", "site: {stage: ready, "))], look).split())
     assert "still to be tested" not in ready
+
+
+@pytest.mark.parametrize("look", [PIPE, SHEET])
+def test_what_a_type_s_line_brings_to_several_cameras_is_told_once(folder: Folder, look: Look) -> None:
+    one = Finding(
+        "SHINE-01", "warning", DRIVE.at("pixels"), "drive-cam is coarse", remedies=(Remedy("a finer drive-cam"),)
+    )
+    same = Finding(
+        "SHINE-01", "warning", BACK.at("pixels"), "back-cam is coarse", remedies=(Remedy("a finer back-cam"),)
+    )
+    shown = " ".join(text([folder.review(findings=(one, same))], look).split())
+    assert "drive-cam is coarse" in shown
+    assert "back-cam is coarse" not in shown
+    assert "the same of back-cam" in shown
+    assert "2 warnings" in shown, "each still counts"
+    for other in (
+        replace(same, level="note"),
+        replace(same, text="back-cam is odd"),
+        replace(same, at=BACK.at("mount")),
+    ):
+        shown = " ".join(text([folder.review(findings=(one, other))], look).split())
+        assert other.text in shown
+        assert "the same of" not in shown

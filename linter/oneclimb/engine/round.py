@@ -69,7 +69,7 @@ def finding(code: str, past: Past, told: Told) -> Finding:
         past.level,
         r.at,
         told.text,
-        r.figure,
+        None if told.bare else r.figure,
         r.key,
         r.related,
         told.remedies,

@@ -13,6 +13,11 @@ if TYPE_CHECKING:
 
 _DECIMALS = {"px/m": 0, "deg": 0, "stops": 1, "days": 0, "min": 0}
 """the most decimals that make sense in a unit, where that is fewer than two"""
+_SINGLE = {
+    "cameras": "camera", "copies": "copy", "days": "day", "numerals": "numeral", "places": "place", "stops": "stop",
+    "views": "view", "years": "year",
+}  # fmt: skip
+"""the units that are words, of one"""
 
 
 SMALL = 0.1
@@ -84,7 +89,8 @@ class Tape(Struct, frozen=True):
             return self.tape(value) if abs(value) >= SMALL else self.fine(value)
         if unit == "":
             return self.share(value)
-        return f"{_coarse(value, _DECIMALS.get(unit, 2))} {unit}"
+        shown = _coarse(value, _DECIMALS.get(unit, 2))
+        return f"{shown} {_SINGLE.get(unit, unit) if shown == '1' else unit}"
 
 
 def _coarse(value: float, most: int) -> str:

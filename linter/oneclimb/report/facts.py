@@ -51,13 +51,36 @@ def counts(reviews: Iterable[Review]) -> dict[Level, int]:
     return found
 
 
-def grouped(review: Review) -> dict[Ref, list[Finding]]:
+def grouped(review: Review) -> dict[Ref, list[Alike]]:
     """Findings by the thing they belong to; the group with the worst finding first."""
     home = homes(review)
-    groups: dict[Ref, list[Finding]] = {}
-    for finding in review.findings:
-        groups.setdefault(home.get(finding.at.thing, finding.at.thing), []).append(finding)
+    groups: dict[Ref, list[Alike]] = {}
+    for one in alike(review):
+        at = one.finding.at.thing
+        groups.setdefault(home.get(at, at), []).append(one)
     return groups
+
+
+class Alike(Struct, frozen=True):
+    """A finding, and the ids of the other things of one type of which the very same is told at the same place."""
+
+    finding: Finding
+    others: tuple[str, ...]
+
+
+def alike(review: Review) -> list[Alike]:
+    """The findings in their order; what a type's line brings to several cameras alike is told once, of the first."""
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in review.findings:
+        groups.setdefault(_sameness(review, finding), []).append(finding)
+    return [Alike(first, tuple(dict.fromkeys(f.at.id for f in rest))) for first, *rest in groups.values()]
+
+
+def _sameness(review: Review, finding: Finding) -> tuple[object, ...]:
+    """What findings told as one have in common: all but the camera's name."""
+    remedies = tuple(remedy.text.replace(finding.at.id, "…") for remedy in finding.remedies)
+    words = finding.text.replace(finding.at.id, "…"), remedies, finding.figure, finding.related
+    return finding.code, finding.level, span(review, finding.at), finding.at.field, finding.key, *words
 
 
 def homes(review: Review) -> dict[Ref, Ref]:

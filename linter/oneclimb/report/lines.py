@@ -32,8 +32,10 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
     for fault in review.loaded.faults:
         hint = f" ({quote(fault.hint)})" if fault.hint else ""
         yield f"{path}:{fault.span.line}:{fault.span.column}: error: {fault.code} {quote(fault.text)}{hint}"
-    for finding in review.findings:
-        yield f"{_at(review, finding.at)}: {finding.level}: {_finding(review, finding)}"
+    for one in facts.alike(review):
+        finding = one.finding
+        same = f"; the same of {words.listed([quote(name) for name in one.others])}" if one.others else ""
+        yield f"{_at(review, finding.at)}: {finding.level}: {_finding(review, finding)}{same}"
         if look.steps:
             yield from (f"{_at(review, finding.at)}: step {n}: {quote(s)}" for n, s in enumerate(finding.steps, 1))
     for question in facts.questions(review):

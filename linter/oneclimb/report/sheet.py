@@ -52,13 +52,15 @@ def _plan(review: Review, look: Look) -> Iterator[str]:
         yield from look.row("later", later)
 
 
-def _group(review: Review, look: Look, ref: Ref, findings: Sequence[Finding]) -> Iterator[str]:
+def _group(review: Review, look: Look, ref: Ref, findings: Sequence[facts.Alike]) -> Iterator[str]:
     yield ""
     yield f"{look.paint(words.thing(ref.kind, ref.id), 'head')}, {_line(facts.span(review, ref).line)}"
     told: set[str] = set()
-    for finding in findings:
-        care = words.care(finding)
-        yield from _finding(review, look, finding, "" if care in told else care)
+    for one in findings:
+        care = words.care(one.finding)
+        yield from _finding(review, look, one.finding, "" if care in told else care)
+        if one.others:
+            yield from look.row("same", f"the same of {words.listed([quote(name) for name in one.others])}")
         told.add(care)
 
 

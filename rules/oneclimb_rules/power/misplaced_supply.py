@@ -91,7 +91,7 @@ class MisplacedSupply(Rule["Site"]):
         """What is declared, and what to do."""
         del q, settings
         line: Line = reading.facts["line"]
-        return Told(f"{line.text} (declared by the plan)", line.remedies, MAINS if line.mains else "")
+        return Told(f"{line.text} (declared by the plan)", line.remedies, MAINS if line.mains else "", bare=True)
 
 
 def _lines(q: Query) -> Iterator[Line | Unknown]:

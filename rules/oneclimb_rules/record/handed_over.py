@@ -95,7 +95,7 @@ class HandedOver(Checklist):
         if reading.key != EXPORT:
             return super().tell(reading, q, settings)
         item: Item = reading.facts["item"]
-        return Told(f"{item.text} (by the plan's proofs)", (Remedy(item.remedy),))
+        return Told(f"{item.text} (by the plan's proofs)", (Remedy(item.remedy),), bare=True)
 
 
 def _clips(q: Query) -> tuple[Proof, ...]:
