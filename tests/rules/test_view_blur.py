@@ -107,6 +107,28 @@ def test_where_the_night_does_not_bear_it_the_light_it_takes_is_said() -> None:
     assert "add 4.0 times the light there first" in finding.remedies[0].text
 
 
+OTHER = """  - id: other
+    mount: {wall: front, along: 3.2, height: 2.6}
+    aim: {bearing: 180, tilt: 18}
+    view: 60 deg
+    pixels: 2560 x 1440
+    night: infrared
+    infrared: 30 m
+    shutter: 1/25 s
+"""
+
+
+def judged(text: str) -> set[str]:
+    return {reading.at.id for reading, _ in kit.readings(text, CODE)}
+
+
+def test_an_area_is_judged_where_it_is_named_or_shown_best_not_wherever_it_shows() -> None:
+    assert judged(plan() + OTHER) == {"cam"}
+    assert judged(plan() + OTHER + "    watches: [gate]\n") == {"cam", "other"}
+    silent = (plan() + OTHER).replace("    shutter: 1/25 s\n", "    records: motion\n")
+    assert asked(silent) == {"camera/cam/shutter"}
+
+
 def night(text: str) -> NightView:
     review = kit.look(text)
     world = World(review.loaded, Shared(NOUNS, kit.DAY))

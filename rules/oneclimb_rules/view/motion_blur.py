@@ -24,11 +24,11 @@ from oneclimb.api import (
     Unknown,
     setting,
 )
-from oneclimb.study import COVER, NIGHT
+from oneclimb.study import COVER, COVERED, NIGHT
 from oneclimb.trade import blur
 from oneclimb.trade.pixels import CATEGORIES
 from oneclimb_rules.asks import unsaid
-from oneclimb_rules.heeds import SIGHT
+from oneclimb_rules.heeds import SHOWN, VIEWS
 
 if TYPE_CHECKING:
     from oneclimb.api import Trial
@@ -61,7 +61,7 @@ class Smear(Struct, frozen=True):
 
 
 class MotionBlur(Rule["Camera"]):
-    """The most pixels of blur in any night-wanted area that the camera is for."""
+    """The most pixels of blur in any night-wanted area that the camera is to show."""
 
     info = Info(
         code="VIEW-09",
@@ -75,14 +75,12 @@ class MotionBlur(Rule["Camera"]):
         page="motion_blur.md",
     )
     subject: ClassVar[str] = "camera"
-    heeds = SIGHT
+    heeds = VIEWS | SHOWN
     settings = BlurSettings
 
     def measure(self, subject: Camera, q: Query, settings: BlurSettings) -> Iterable[Reading | Unknown]:
         """The worst of the areas; a question where the shutter matters and is not given."""
-        cover = q.of(COVER, subject)
-        watched = [q.get(Ref("area", name)) for name in cover.watched]
-        wanted = [area for area in watched if area.when != "day"]
+        wanted = [area for area in _areas(subject, q) if area.when != "day"]
         if subject.shutter is None:
             if any(CATEGORIES[area.task] >= FACES for area in wanted):
                 yield from unsaid(q, subject, "shutter")
@@ -115,6 +113,15 @@ class MotionBlur(Rule["Camera"]):
             for one in smears
         ]
         return Told(text, tuple(_remedies(camera, worst, shutter, settings, q)), steps=tuple(steps))
+
+
+def _areas(camera: Camera, q: Query) -> Iterator[Area]:
+    """The areas the camera names, or, where it names none, those it shows best of all cameras."""
+    covered = q.of(COVERED, q.plan.site)
+    for name in q.of(COVER, camera).watched:
+        area: Area = q.get(Ref("area", name))
+        if name in camera.watches or covered.ground(area).chief == camera.id:
+            yield area
 
 
 def _smears(areas: Iterable[Area], camera: Camera, q: Query, settings: BlurSettings) -> Iterator[Smear]:
