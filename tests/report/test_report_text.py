@@ -13,7 +13,7 @@ from oneclimb.api import Figure, Finding, Ref, Related, Remedy
 from oneclimb.engine.measure import CannotTell
 from oneclimb.report.look import Look
 from oneclimb.report.text import text
-from report.reviews import BROKEN, CRASH, FOUND, PLAN, Folder
+from report.reviews import BACK, BROKEN, CRASH, DRIVE, FOUND, PLAN, Folder
 
 PIPE, SHEET = Look(), Look(people=True, width=90)
 GNU = re.compile(r"(?P<file>[^:]+):(?P<line>\d+):(?P<column>\d+): (?P<what>[a-z ]+?)( \d+)?: (?P<text>.+)")
