@@ -1,5 +1,7 @@
 """VIEW-11: private rooms, which no camera may show."""
 
+import math
+
 import pytest
 
 from oneclimb import kit
@@ -66,10 +68,30 @@ def test_another_room_is_none_of_its_business() -> None:
     assert levels(plan(window="curtain: none")) == {}
 
 
-def test_farther_off_is_coarser_and_past_monitor_it_does_not_count() -> None:
+FOCAL = 960 / math.tan(math.radians(30))
+"""px/m at 1 m of 1920 pixels across 60 degrees (pinhole, exact)"""
+
+
+def test_farther_off_is_coarser_and_past_detect_it_does_not_count() -> None:
     swept = kit.sweep(CODE, lambda away: plan(away=away), [6, 9, 20, 60, 120, 150, 200])
     assert swept[0][1] == "error"
     assert swept[-1] == (0.0, None)
+    limits = [
+        FOCAL / 62.5 - 1,
+        FOCAL / 62.5 + 2,
+        FOCAL / 25 - 1,
+        FOCAL / 25 + 3,
+    ]  # depth counts, the axis dips 12 degrees
+    assert [levels(plan(away=away))[PANE] for away in limits] == ["error", "warning", "warning", None]
+
+
+@pytest.mark.parametrize(("away", "level"), [(9, "warning"), (40, "note"), (80, None)])
+def test_a_curtain_drawn_by_night_makes_it_one_level_milder_and_is_said_to_hide_nothing_by_day(
+    away: float, level: str | None
+) -> None:
+    text = plan(window="room: bedroom, curtain: drawn", away=away)
+    assert levels(text) == {PANE: level}
+    assert ["hides nothing by day" in f.text for f in kit.look(text).findings if f.code == CODE] == [True] * bool(level)
 
 
 def test_a_private_area_is_an_error_at_any_detail() -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.api import Ref
 from oneclimb.plan.model.site import PRIVATE
@@ -44,6 +45,8 @@ class Private(Struct, frozen=True):
     box: tuple[float, float, float, float]
     planned: bool
     """a mask lies over it that does not count: planned, set in the recorder, or on a camera that moves"""
+    drawn: bool = False
+    """a window at which a curtain or blind is drawn by night"""
 
 
 def compute(camera: Camera, q: Query) -> tuple[Private, ...]:
@@ -71,7 +74,8 @@ def _windows(cover: Cover, plan: Plan) -> Iterator[Private]:
         way = group.points[rows] - np.array(cover.sight.eye.origin)
         facing = np.einsum("ij,ij->i", way, group.normals[rows]) < 0.0
         seen = found.seen & facing & (found.pxm >= LEAST)
-        yield _shown(cover, found, seen, Ref("building", building.id, f"windows.{pane.id}"), str(pane.room))
+        shown = _shown(cover, found, seen, Ref("building", building.id, f"windows.{pane.id}"), str(pane.room))
+        yield replace(shown, drawn=pane.curtain == "drawn")
 
 
 def _shown(cover: Cover, found: AreaCover, seen: Flags, ref: Ref, room: str) -> Private:

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
-from oneclimb.api import Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.plan.model.site import PRIVATE
 from oneclimb.study import PRIVATE as SHOWN
-from oneclimb.trade.pixels import category, focal_pixels
+from oneclimb.trade.pixels import CATEGORIES, category, focal_pixels
 from oneclimb_rules import moves
 from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.words import called
@@ -21,12 +21,14 @@ if TYPE_CHECKING:
 
 ACROSS_A_ROOM = 3.0
 """m at which the detail of a camera inside a private room is told (estimate)"""
+MILDER: dict[Level, Level] = {"error": "warning", "warning": "note", "note": "note"}
+"""where a curtain is drawn by night"""
 
 
 class PrivateSettings(Settings, frozen=True):
-    """Whatever shows is an error."""
+    """Limits on the detail of a window, px/m (detect and observe of IEC 62676-4:2014); all else is an error."""
 
-    limits: Limits = Limits(error=0.0)
+    limits: Limits = Limits(warning=CATEGORIES["detect"], error=CATEGORIES["observe"])
 
 
 class PrivateRoom(Rule["Camera"]):
@@ -57,6 +59,14 @@ class PrivateRoom(Rule["Camera"]):
             focal = focal_pixels(subject.pixels[0], view.across, equidistant=view.projection == "equidistant")
             yield _reading(subject, "room", focal / ACROSS_A_ROOM, {"place": None}, Ref("camera", subject.id, "room"))
 
+    def level(self, reading: Reading, value: float, settings: PrivateSettings) -> Level | None:
+        """The limits for a window, one level milder where a curtain is drawn; else an error for whatever shows."""
+        place: Private | None = reading.facts["place"]
+        if place is None or place.ref.kind != "building":
+            return "error" if value > 0.0 else None
+        level = settings.limits.level(value, "low")
+        return MILDER[level] if level and place.drawn else level
+
     def tell(self, reading: Reading, q: Trial, settings: PrivateSettings) -> Told:
         """Which room, how well it shows, and how to take it out of the picture."""
         del settings
@@ -71,10 +81,11 @@ class PrivateRoom(Rule["Camera"]):
         task = category(place.detail)
         enough = f", enough pixels to {task} a person" if task else ""
         planned = "; the mask planned there does not count until it is set in a camera that keeps still"
+        curtain = "; the curtain drawn there by night (declared) hides nothing by day"
         what = called(place.ref) if place.ref.kind == "building" else place.ref.id
         text = (
             f"{camera.id} shows {what} ({place.room}) at up to {place.detail:.0f} px/m{enough}, from "
-            f"{q.say.tape(place.distance)} off{planned if place.planned else ''}"
+            f"{q.say.tape(place.distance)} off{planned if place.planned else ''}{curtain if place.drawn else ''}"
         )
         return Told(text, tuple(_remedies(camera, place, q)))
 
