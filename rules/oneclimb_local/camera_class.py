@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -19,6 +20,10 @@ SIDE, BUILDING = 4, 16
 """most cameras on one side of a building, and on all of it"""
 LONG, THICK = 0.75, 0.25
 """m: the longest side of a housing, and the other two"""
+MARKS = {"metres": 0.05, "feet": 0.0254}
+"""m between two marks of a tape, by the plan's units"""
+STEPS = 8
+"""marks higher than the least that are tried"""
 ALIKE = 1e-6
 """of a limit: what is no difference"""
 NAMED = 3
@@ -74,7 +79,8 @@ class CameraClass(Rule["Site"]):
         """What is beyond which figure of the class, and what to do."""
         del settings
         text = f"{reading.facts['text']}: {reading.facts['asks']} ({self.name})"
-        remedies = (*_higher(reading, q), ASK)
+        first: Remedy | None = reading.facts.get("first")
+        remedies = (*_higher(reading, q), *((first,) if first else ()), ASK)
         caution = "Work on a ladder: firm ground, a second person, daylight." if reading.key == "height" else ""
         return Told(text, remedies, caution, steps=(f"checked against {self.info.instrument}",))
 
@@ -129,7 +135,7 @@ def _camera(one: Sited, say: Say) -> Iterator[Reading]:
         asks=asks,
         camera=camera,
         mild=mild,
-        raise_by=HEIGHT - one.height,
+        raise_by=HEIGHT - one.lowest,
     )
     out = Figure("it stands out from the building", one.out, "m")
     text, asks = f"{camera.id} stands out {say.tape(one.out)}", f"at most {say.tape(OUT)}"
@@ -161,7 +167,9 @@ def _building(on: OnBuilding, say: Say) -> Iterator[Reading]:
 
 
 def _higher(reading: Reading, q: Trial) -> Iterator[Remedy]:
-    """Fixed higher on its wall, where its height is written from the ground."""
+    """Fixed higher on its wall, where its height is written from the ground: to the next mark of a tape at which even
+    the low end of its lowest part is high enough.
+    """
     camera: Camera | None = reading.facts.get("camera")
     if reading.key != "height" or camera is None or camera.mount.to != "wall" or camera.shape == "doorbell":
         return
@@ -169,8 +177,10 @@ def _higher(reading: Reading, q: Trial) -> Iterator[Remedy]:
     if q.known(at.at("mount.storey")) == "written":
         return
     building = q.get(Ref("building", camera.mount.spot.building))
-    up = camera.mount.spot.z - building.base + reading.facts["raise_by"]
-    steps = [(Change("replace", at.at("mount.height"), f"{up + more:.2f} m"),) for more in (0.0, 0.1, 0.2, 0.3)]
-    raised = q.least(lambda i: f"fix {camera.id} {q.say.tape(up + 0.1 * i)} above the ground", steps, ladder=True)
+    least = camera.mount.spot.z - building.base + reading.facts["raise_by"]
+    mark = MARKS[q.plan.units]
+    heights = [mark * (math.ceil(least / mark - ALIKE) + i) for i in range(STEPS)]
+    steps = [(Change("replace", at.at("mount.height"), f"{round(height, 3):g} m"),) for height in heights]
+    raised = q.least(lambda i: f"fix {camera.id} {q.say.tape(heights[i])} above the ground", steps, ladder=True)
     if raised:
         yield raised

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from oneclimb.api import Figure, Info, Ref, Related, Unknown
+from oneclimb.api import Figure, Info, Ref, Related, Remedy, Unknown
 from oneclimb.study import COVER
 from oneclimb.trade.pixels import CATEGORIES
 from oneclimb_local.camera_class import CameraClass, reading
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 SHOWN = CATEGORIES["monitor"]
 """px/m: finer than this somebody beyond the boundary counts as seen"""
+TURN = Remedy("first turn, tilt or mask each of them as far as what it is for allows: VIEW-02 says how for each")
 
 
 class ScotlandClass72(CameraClass):
@@ -35,29 +36,29 @@ class ScotlandClass72(CameraClass):
     name = "Scotland, Class 72"
 
     def further(self, q: Query) -> Iterator[Reading | Unknown]:
-        """Each outdoor camera's view of people beyond the boundary, masks counted."""
+        """How many outdoor cameras show people beyond the boundary, masks counted."""
         if not q.plan.land:
             yield Unknown(
                 Ref("site", "site", "beyond"), "what lies past each side of the boundary, and how far off is it?"
             )
             return
-        for camera in (one for one in q.all("camera") if one.sits == "outdoors"):
-            shown = _shown(q.of(COVER, camera))
-            most = max((detail for detail, _ in shown), default=0.0)
-            figure = Figure("detail of people beyond the boundary", most, "px/m")
-            text = f"{camera.id} shows people beyond the boundary at up to {most:.0f} px/m"
-            asks = "the view is, so far as practicable, to stay on one's own land; turn, tilt or mask it"
-            related = tuple(Related(Ref("land", name), f"up to {detail:.0f} px/m") for detail, name in shown)
-            yield reading(
-                Ref("camera", camera.id, "aim"), "view", figure, SHOWN, text=text, asks=asks, related=related, mild=True
-            )
+        found = ((_most(q.of(COVER, one)), one.id) for one in q.all("camera") if one.sits == "outdoors")
+        shown = sorted((-most, name) for most, name in found if most > SHOWN)
+        named = ", ".join(f"{name} ({-most:.0f} px/m)" for most, name in shown)
+        yield reading(
+            Ref("site", "site", "country"),
+            "view",
+            Figure("cameras that see beyond the boundary", float(len(shown)), "cameras"),
+            0.5,
+            text=f"people beyond the boundary show in {named}",
+            asks="the view is, so far as practicable, to stay on one's own land",
+            related=tuple(Related(Ref("camera", name, "aim"), f"up to {-most:.0f} px/m") for most, name in shown),
+            mild=True,
+            first=TURN,
+        )
 
 
-def _shown(cover: Cover) -> list[tuple[float, str]]:
-    """The finest detail of people on each piece of land beyond, masks counted; the most first."""
-    found = []
-    for name, land in cover.land.items():
-        open_ = land.seen & ~land.masked
-        if open_.any():
-            found.append((float(land.pxm[open_].max()), name))
-    return sorted(found, reverse=True)
+def _most(cover: Cover) -> float:
+    """The finest detail of people on land beyond, px/m, masks counted."""
+    shown = ((land.pxm, land.seen & ~land.masked) for land in cover.land.values())
+    return max((float(detail[open_].max()) for detail, open_ in shown if open_.any()), default=0.0)

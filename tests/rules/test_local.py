@@ -183,7 +183,8 @@ def test_a_camera_on_a_pole_or_indoors_is_not_on_a_building() -> None:
     pole = "mount: {at: [10, -20], height: 2, to: pole}, aim: {bearing: 0, tilt: 10}"
     assert set(read(plan(pole))) == {"protected"}
     assert set(read(plan(wall(keys=", sits: indoors")))) == {"protected"}
-    assert set(read(plan(wall(keys=", sits: indoors"), country="Scotland"), SCOTLAND)) == {"protected"}
+    assert set(read(plan(wall(keys=", sits: indoors"), country="Scotland"), SCOTLAND)) == {"protected", "view"}
+    assert read(plan(wall(keys=", sits: indoors"), country="Scotland"), SCOTLAND)["view"] == [(0.0, None)]
 
 
 def test_fixing_it_higher_is_tried() -> None:
@@ -195,13 +196,42 @@ def test_fixing_it_higher_is_tried() -> None:
     assert "planning authority" in finding.remedies[-1].text
 
 
+@pytest.mark.parametrize(("size", "up"), [("", "2.60 m"), (", size: {wide: 9 cm, high: 9 cm, deep: 9 cm}", "2.55 m")])
+def test_it_is_fixed_so_high_that_the_low_end_clears_too(size: str, up: str) -> None:
+    """2.5 m and the 0.1 m that a housing of unknown size may hang lower; 2.5 and half of 0.09 to the next 5 cm."""
+    (finding,) = (f for f in kit.look(plan(wall(height=2.2, keys=size))).findings if f.code == ENGLAND)
+    assert finding.remedies[0].text == f"fix cam0 {up} above the ground"
+    after = finding.remedies[0].after
+    assert after
+    assert after.low >= 2.5
+
+
+def test_in_feet_the_next_inch_clears_too() -> None:
+    """2.6 m is 8 ft 6.36 in: at 8 ft 6 in the lowest part could still hang too low."""
+    text = "units: feet\n" + plan(wall(height=7), site=", protected: false")
+    (finding,) = (f for f in kit.look(text).findings if f.code == ENGLAND and f.key == "height")
+    assert finding.remedies[0].text == "fix cam0 8 ft 7 in above the ground"
+
+
 def test_scotland_asks_that_the_view_stays_on_the_land() -> None:
     near = plan(wall(), country="Scotland").replace("front: 200", "front: 6")
-    assert levels(near, SCOTLAND) == {"camera/cam0/aim view": "note"}
+    assert levels(near, SCOTLAND) == {"site/site/country view": "note"}
     assert levels(plan(wall(), country="Scotland"), SCOTLAND) == {}
     mask = ", masks: [{id: m, outline: [[0, 0], [1, 0], [1, 1], [0, 1]], set: in-camera}]"
     assert levels(near.replace("height: 2.8}", f"height: 2.8}}{mask}"), SCOTLAND) == {}
     assert "view" not in read(near.replace("Scotland", "England"))
+
+
+def test_all_views_beyond_the_boundary_are_one_note_that_says_to_turn_them_first() -> None:
+    """Three cameras at the front see the street, one at the back sees nobody's ground."""
+    cameras = (wall(10), wall(25), wall(40), wall(30, side="back"))
+    near = plan(*cameras, country="Scotland").replace("front: 200", "front: 6")
+    assert read(near, SCOTLAND)["view"] == [(3.0, "note")]
+    (told,) = (f for f in kit.look(near).findings if f.code == SCOTLAND and f.key == "view")
+    assert {one.at.id for one in told.related} == {"cam0", "cam1", "cam2"}
+    assert all(f"{one.at.id} ({one.text.removeprefix('up to ')})" in told.text for one in told.related)
+    assert ["mask" in remedy.text for remedy in told.remedies] == [True, False]
+    assert "planning authority" in told.remedies[-1].text
 
 
 def test_scotland_asks_what_lies_beyond_where_the_plan_is_silent() -> None:
