@@ -130,11 +130,12 @@ def test_one_purpose_for_several_cameras_is_a_note() -> None:
     assert told(seen(said, cameras=1), "RECORD-05") == {}
 
 
-def test_a_neighbours_word_is_looked_for_once_it_is_to_be_built() -> None:
-    said = "sign: up, purpose: p, keeps: 7 days"
-    assert told(seen(said, beyond="neighbour"), "RECORD-05") == {}
-    assert told(seen(said, beyond="neighbour", stage="ready"), "RECORD-05") == {"word": "note"}
-    assert told(seen(said, stage="ready"), "RECORD-05") == {}
+@pytest.mark.parametrize("stage", ["design", "ready", "as-built"])
+def test_a_neighbours_word_is_left_to_the_rule_on_each_view(stage: str) -> None:
+    text = seen("sign: up, purpose: p, keeps: 7 days", beyond="neighbour", stage=stage)
+    assert told(text, "RECORD-05") == {}
+    (view,) = (finding for finding in kit.look(text).findings if finding.code == "VIEW-02")
+    assert any("agree it with them" in remedy.text for remedy in view.remedies)
 
 
 def test_what_shows_of_others_is_what_the_overlap_rule_finds() -> None:

@@ -11,10 +11,10 @@ import shapely
 from oneclimb import kit
 from oneclimb.engine.world import Shared, World
 from oneclimb.review import nouns
+from oneclimb.api import Ref
 from oneclimb.study import FILMED, OTHERS, TRIGGERED
 
 if TYPE_CHECKING:
-    from oneclimb.api import Ref
     from oneclimb.study.triggered import Triggered
 
 
@@ -136,9 +136,6 @@ cameras:
     found = asked.of(OTHERS, asked.plan.site).shown
     assert set(found) == {"out", "side"}
 
-    def ground(name: str) -> set[tuple[Ref, bool]]:
-        return {(one.ref, one.private) for one in found[name]}
-
-    assert {(ref.id, private) for ref, private in ground("out")} == {("beyond-front", False)}
-    assert {(ref.id, private) for ref, private in ground("side")} == {("beyond-right", True)}
-    assert all(one.detail >= 12.5 and not one.agreed for shown in found.values() for one in shown)
+    assert {one.ref for one in found["out"]} == {Ref("land", "beyond-front")}
+    assert {one.ref for one in found["side"]} == {Ref("land", "beyond-right")}
+    assert all(one.detail >= 12.5 for shown in found.values() for one in shown)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from oneclimb.api import Change, Query
     from oneclimb.place.scene import Scene
-    from oneclimb.plan.model import Land, Mask, Plan, Site
+    from oneclimb.plan.model import Mask, Site
     from oneclimb.study.cover import LandCover
     from oneclimb.study.samples import Samples
 
@@ -26,14 +26,11 @@ if TYPE_CHECKING:
 class Other(Struct, frozen=True):
     """A piece of others' ground, or a window of theirs, as one camera shows it unmasked.
 
-    ``detail`` is the most px/m of a person there; ``private`` a neighbour's own (not the public way, nor a frontage);
-    ``agreed`` whether its owner's word is in the plan.
+    ``detail`` is the most px/m of a person there.
     """
 
     ref: Ref
     detail: float
-    private: bool
-    agreed: bool
 
 
 class Look(Struct, frozen=True):
@@ -76,36 +73,29 @@ def _looked(site: Site, q: Query, base: Others | None) -> Others:
     for camera in q.all("camera") if samples.land.ids or samples.panes.ids else ():
         asked = lens.eye(camera, site), camera.masks, camera.moves
         old = before.get(camera.id)
-        looks[camera.id] = (
-            old if old and old.asked == asked else Look(asked, _all(asked, scene, samples, absent, q.plan))
-        )
+        looks[camera.id] = old if old and old.asked == asked else Look(asked, _all(asked, scene, samples, absent))
     return Others(scene, samples, absent, looks)
 
 
 def _all(
-    asked: tuple[lens.Eye, tuple[Mask, ...], bool], scene: Scene, samples: Samples, absent: frozenset[Ref], plan: Plan
+    asked: tuple[lens.Eye, tuple[Mask, ...], bool], scene: Scene, samples: Samples, absent: frozenset[Ref]
 ) -> tuple[Other, ...]:
     eye, masks, moves = asked
     sight = Sight(eye, scene, absent)
     nothing = Areas(sight, samples.areas, np.zeros(0, dtype=np.int64))
-    return tuple(_shown(Cover(sight, samples, masks, moves, (), nothing), plan))
+    return tuple(_shown(Cover(sight, samples, masks, moves, (), nothing)))
 
 
-def _shown(cover: Cover, plan: Plan) -> Iterator[Other]:
-    lands: dict[str, Land] = {land.id: land for land in plan.land}
+def _shown(cover: Cover) -> Iterator[Other]:
     for name, shown in cover.land.items():
-        land = lands[name]
-        private = land.kind == "neighbour" and not land.frontage
-        yield from _other(Ref("land", name), shown, land, private=private)
-    owners = {building.id: building.neighbour or "" for building in plan.buildings}
+        yield from _other(Ref("land", name), shown)
     for path, shown in cover.panes.items():
         building, _, window = path.partition("/")
-        ref = Ref("building", building, f"windows.{window}")
-        yield from _other(ref, shown, lands.get(owners[building]), private=True)
+        yield from _other(Ref("building", building, f"windows.{window}"), shown)
 
 
-def _other(ref: Ref, shown: LandCover, land: Land | None, *, private: bool) -> Iterator[Other]:
-    """It, where anything of it shows unmasked; ``land`` is it, or that of the window's owner."""
+def _other(ref: Ref, shown: LandCover) -> Iterator[Other]:
+    """It, where anything of it shows unmasked."""
     open_to = shown.seen & ~shown.masked
     if open_to.any():
-        yield Other(ref, float(shown.pxm[open_to].max()), private, bool(land and land.agrees))
+        yield Other(ref, float(shown.pxm[open_to].max()))

@@ -1,4 +1,4 @@
-"""RECORD-05: others are seen, and there is no sign, no purpose of each camera's own, or no word of theirs."""
+"""RECORD-05: others are seen, and there is no sign, or no purpose of each camera's own."""
 
 from __future__ import annotations
 
@@ -17,21 +17,19 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Camera, Site
     from oneclimb.study.others import Other
 
-SIGN, PURPOSE, WORD = "sign", "purpose", "word"
+SIGN, PURPOSE = "sign", "purpose"
 NAMES = {
     SIGN: "show others, with no sign",
     PURPOSE: "show others, with no purpose of their own",
-    WORD: "neighbours' own, shown without their word",
 }
 ADVICE = {
     SIGN: "put up a sign where people come into view: that there are cameras, whose, why, and whom to ask",
     PURPOSE: "write for each camera what it is for, in a sentence; 'for safety' alone says too little",
-    WORD: "show each neighbour the picture, agree it with them, and write in the plan who agreed, when and to what",
 }
 
 
 class OthersSettings(Settings, frozen=True):
-    """How many cameras (or neighbours' places) may lack it; what is only to be written down is a note."""
+    """How many cameras may lack it; what is only to be written down is a note."""
 
     limits: Limits = Limits(note=0.5, warning=0.5)
 
@@ -41,7 +39,7 @@ class OthersSeen(Rule["Site"]):
 
     info = Info(
         code="RECORD-05",
-        title="others seen without sign, purpose or word",
+        title="others seen without sign or purpose",
         sources=(
             "CJEU C-212/13 Ryneš (11 December 2014): one that also records public space is not purely personal",
             "EDPB Guidelines 3/2019 v2.0 (a purpose in writing for each camera; a sign first; as restated in print)",
@@ -70,8 +68,6 @@ class OthersSeen(Rule["Site"]):
             yield _reading(SIGN, cameras if late else [], seen)
         if said and said.purpose and len(cameras) > 1:
             yield _reading(PURPOSE, own, seen)
-        if subject.stage != "design":
-            yield _word(seen)
 
     def level(self, reading: Reading, value: float, settings: OthersSettings) -> Level | None:
         """A missing sign a warning; what is to be written down a note."""
@@ -89,12 +85,9 @@ class OthersSeen(Rule["Site"]):
             sign = "the sign is still only planned" if planned else "there is no sign"
             shows = "shows" if number == 1 else "show"
             text = f"{many(number, 'camera')} {shows} the public way or neighbours, {best}, and {sign} (declared)"
-        elif reading.key == PURPOSE:
-            text = (
-                f"{many(number, 'camera')} of those that show others, {best}, have no purpose of their own in the plan"
-            )
         else:
-            text = f"{many(number, 'place')} of neighbours, {best}, with no word of theirs in the plan"
+            has = "has no purpose of its" if number == 1 else "have no purpose of their"
+            text = f"{many(number, 'camera')} of those that show others, {best}, {has} own in the plan"
         return Told(text, (Remedy(ADVICE[reading.key]),), steps=reading.facts["steps"])
 
 
@@ -112,24 +105,5 @@ def _reading(key: str, cameras: Sequence[Camera], seen: Mapping[str, tuple[Other
                 f"{name}: {many(len(seen[name]), 'place')} of others, the best at {m:.1f} px/m"
                 for name, m in best.items()
             ),
-        },
-    )
-
-
-def _word(seen: Mapping[str, tuple[Other, ...]]) -> Reading:
-    """Neighbours' own places that show and are not agreed."""
-    best: dict[Ref, float] = {}
-    for shown in seen.values():
-        for one in shown:
-            if one.private and not one.agreed:
-                best[one.ref] = max(one.detail, best.get(one.ref, 0.0))
-    return Reading(
-        Figure(NAMES[WORD], float(len(best)), "places"),
-        Ref("site", "site", "handling"),
-        WORD,
-        tuple(Related(ref, f"shown at up to {detail:.0f} px/m") for ref, detail in best.items()),
-        {
-            "detail": max(best.values(), default=0.0),
-            "steps": tuple(f"{ref.path}: {detail:.1f} px/m" for ref, detail in best.items()),
         },
     )
