@@ -9,9 +9,9 @@ import pytest
 import shapely
 
 from oneclimb import kit
+from oneclimb.api import Ref
 from oneclimb.engine.world import Shared, World
 from oneclimb.review import nouns
-from oneclimb.api import Ref
 from oneclimb.study import FILMED, OTHERS, TRIGGERED
 
 if TYPE_CHECKING:
