@@ -133,6 +133,24 @@ def test_what_is_not_said_is_asked_and_left_out_of_the_sum() -> None:
     assert asked(plan(CAM, more="bitrate: 4 Mbit/s"), AIR) == ["camera/cam0/records"]
 
 
+def test_where_a_reckoned_share_may_be_anything_the_signal_is_to_be_measured() -> None:
+    """Levels good to 10 dB each way: the ends of the sum lie more than ten times apart, on both sides of a limit."""
+    text = plan("band: 2.4 GHz", "band: 2.4 GHz", CAM, points="{id: ap, at: [5, 60]}")
+    assert kit.readings(text, AIR) == []
+    assert asked(text, AIR) == [f"camera/cam{i}/wireless/measured" for i in (0, 1)]
+    measured = plan(*[CAM.replace("-60", "-75")] * 3, points="{id: ap, at: [5, 60]}")
+    assert asked(measured, AIR) == []
+    assert len(kit.readings(measured, AIR)) == 1
+
+
+def test_a_doubt_that_changes_no_verdict_asks_nothing() -> None:
+    near, far = (plan("band: 2.4 GHz", "band: 2.4 GHz", points=f"{{id: ap, at: [5, {y}]}}") for y in (3, 3000))
+    assert asked(near, AIR) == asked(far, AIR) == []
+    assert share(near)[1] is None
+    assert share(far)[1] == "error"
+    assert asked(plan("band: 2.4 GHz", points="{id: ap, at: [5, 60]}"), AIR) == []
+
+
 def test_the_channels_remedies_help() -> None:
     text = plan(*[CAM] * 12)
     assert "take" in finding(text, AIR).text
@@ -146,13 +164,14 @@ def test_a_weaker_link_never_shows_more() -> None:
     assert [at for _, at in swept][-1] == "error"
 
 
-def test_a_reckoned_level_offers_another_band_and_a_measured_one_does_not() -> None:
-    reckoned = plan("band: 6 GHz", points="{id: ap, at: [5, 160], power: 10 dBm}")
-    measured = plan("measured: -84 dBm")
-    assert any("band" in r.text for r in finding(reckoned, VIEW).remedies)
-    assert not any("band" in r.text for r in finding(measured, VIEW).remedies)
-    assert kit.hold_remedies(measured, VIEW) == 1
-    assert kit.hold_remedies(reckoned, VIEW) >= 2
+@pytest.mark.parametrize("radio", ["band: 6 GHz", "measured: -84 dBm"])
+def test_mending_the_link_is_left_to_the_rule_on_it_and_not_told_twice(radio: str) -> None:
+    text = plan(radio, points="{id: ap, at: [5, 160], power: 10 dBm}")
+    cost, link = finding(text, VIEW), finding(text, "LINK-02")
+    assert not {remedy.text for remedy in cost.remedies} & {remedy.text for remedy in link.remedies}
+    assert not any("cable" in remedy.text or "band" in remedy.text for remedy in cost.remedies)
+    assert "until its link is mended (LINK-02)" in cost.text
+    assert "dBm" not in cost.text
 
 
 def test_it_says_that_it_is_an_estimate_and_that_a_card_keeps_the_recording() -> None:

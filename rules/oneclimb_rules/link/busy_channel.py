@@ -24,12 +24,15 @@ from oneclimb.api import (
 )
 from oneclimb.trade import airtime, radio
 from oneclimb_rules import streams
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.link.levels import channel, link, point, wireless
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import AccessPoint, Camera
 
+WIDE = 10.0
+"""times: a doubt from end to end above this says nothing, where the ends do not agree and a signal can be measured"""
 MOST = 2
 """cameras for which a cable is tried: those that take most"""
 
@@ -65,8 +68,9 @@ class BusyChannel(Rule["AccessPoint"]):
     settings = AirSettings
 
     def measure(self, subject: AccessPoint, q: Query, settings: AirSettings) -> Iterable[Reading | Unknown]:
-        """Of the band that is fullest; cameras of which the plan says too little are asked about, and not in it."""
-        del settings
+        """Of the band that is fullest; cameras of which the plan says too little are asked about, and not in it. Where
+        reckoned levels leave it open whether the channel is full, their signals are asked for instead.
+        """
         bands: dict[str, list[_Part]] = {}
         for camera in q.all("camera"):
             if not wireless(camera):
@@ -86,6 +90,12 @@ class BusyChannel(Rule["AccessPoint"]):
         band = max(sums, key=lambda one: (sums[one][1], sums[one][2], one))
         parts = sorted(bands[band], key=lambda part: (-part.share[1], part.camera.id))
         low, usual, high = sums[band]
+        guessed = [p.camera for p in parts if p.camera.wireless is None or p.camera.wireless.measured is None]
+        told = {settings.limits.level(end, "low") for end in (low, high)}
+        if guessed and len(parts) > 1 and len(told) > 1 and high > WIDE * low:
+            for camera in guessed:
+                yield from unsaid(q, camera, "wireless.measured")
+            return
         yield Reading(
             Figure("of the channel's time", usual, "", low, high),
             Ref("access-point", subject.id),

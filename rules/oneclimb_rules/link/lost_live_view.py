@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
-from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
-from oneclimb.trade import airtime, radio
-from oneclimb_rules.cures import cures
+from oneclimb.api import Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.trade import airtime
 from oneclimb_rules.heeds import AIR
 from oneclimb_rules.link.levels import link, margin, need, wireless
 
@@ -53,7 +52,6 @@ class LostLiveView(Rule["Camera"]):
             facts={
                 "camera": subject,
                 "tries": tries,
-                "reckoned": got.path is not None,
                 "steps": (
                     *got.steps,
                     *wants.steps,
@@ -65,26 +63,20 @@ class LostLiveView(Rule["Camera"]):
         )
 
     def tell(self, reading: Reading, q: Trial, settings: LostSettings) -> Told:
-        """How long, how often a packet is sent, and what helps."""
+        """What the link costs until it is mended, and what helps without mending it: the mending is LINK-02's."""
         del settings
         camera: Camera = reading.facts["camera"]
         kept = "; its card keeps the recording" if camera.card else ""
         text = (
-            f"{camera.id} is likely to be without live pictures {q.say.share(reading.figure.value)} of the time, and "
-            f"to send each packet {reading.facts['tries']:.1f} times (an estimate){kept}"
+            f"until its link is mended (LINK-02) {camera.id} is likely to be without live pictures "
+            f"{q.say.share(reading.figure.value)} of the time, each packet sent {reading.facts['tries']:.1f} times (an "
+            f"estimate){kept}"
         )
-        return Told(text, tuple(_remedies(camera, q, reckoned=reading.facts["reckoned"])), steps=reading.facts["steps"])
+        return Told(text, tuple(_remedies(camera)), steps=reading.facts["steps"])
 
 
-def _remedies(camera: Camera, q: Trial, *, reckoned: bool) -> Iterator[Remedy]:
-    """A cable; another band where the level is reckoned; a card, so that the recording stands the gaps."""
-    ref = Ref("camera", camera.id)
-    yield from cures(q, (("bring it a data cable", Change("replace", ref.at("link"), "cable")),))
-    if reckoned:
-        own = camera.wireless.band if camera.wireless else None
-        changes = ((b, Change("replace", ref.at("wireless.band"), b)) for b in radio.BANDS if b != own)
-        tried = (q.lessens(f"use the {band} band", (change,)) for band, change in changes)
-        yield from (remedy for remedy in tried if remedy)
+def _remedies(camera: Camera) -> Iterator[Remedy]:
+    """A card, so that the recording stands the gaps; a stream that a slower rate carries."""
     if not camera.card:
         yield Remedy("put a card in it, so that what the link loses is recorded all the same")
     yield Remedy("lower the recorded stream (H.265, fewer pictures a second), so that a slower rate carries it")
