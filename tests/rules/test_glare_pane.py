@@ -10,7 +10,8 @@ from oneclimb.engine.world import NOUNS, Shared, World
 from oneclimb.register import page_path
 from oneclimb.study import ALL, DARK, PANE
 from oneclimb.study.pane import Behind
-from oneclimb_rules.glare.behind_a_pane import COATED, INFRARED, ROOM, STATUS, BehindAPane
+from oneclimb_rules.glare.behind_a_pane import BehindAPane
+from oneclimb_rules.glare.pane_parts import COATED, INFRARED, NIGHT_LOST, ROOM, STATUS
 
 CODE = "GLARE-04"
 LAMP = "lamps: [{id: porch, wall: front, along: 5.4, height: 3, lumens: 800, kind: white LED, lit: dusk}]"
@@ -40,6 +41,13 @@ cameras:
 
 def losses(text: str) -> dict[str, float]:
     return {reading.key: reading.figure.value for reading, _ in kit.readings(text, CODE)}
+
+
+def parts(text: str) -> dict[str, float]:
+    """What is lost to each thing the pane itself does, the worst first."""
+    ((reading, _),) = (pair for pair in kit.readings(text, CODE) if pair[0].key == NIGHT_LOST)
+    assert reading.figure.value == max(part.lost for part in reading.facts["parts"])
+    return {part.key: part.lost for part in reading.facts["parts"]}
 
 
 def levels(text: str) -> dict[str, str | None]:
@@ -88,17 +96,19 @@ def test_under_the_rooms_veil_a_person_is_usable_as_near_as_the_page_says() -> N
 
 
 def test_an_unsealed_pane_blinds_the_infrared_and_a_seal_cures_it() -> None:
-    finding = only(plan(), INFRARED)
+    finding = only(plan(), NIGHT_LOST)
     assert finding.level == "error"
     assert "the pane throws its own infrared back: 100 % of the night view is lost" in finding.text
+    assert finding.text.endswith("by night it is blind there")
+    assert "put up lamps outdoors that light the ground" in finding.remedies[1].text
     assert "no lamp of the plan lights it" in finding.remedies[1].text
-    assert levels(plan("gap: 0 mm, sealed: true, coated: false")) == {INFRARED: None}
+    assert levels(plan("gap: 0 mm, sealed: true, coated: false")) == {NIGHT_LOST: None}
     assert kit.hold_remedies(plan("gap: 40 mm, sealed: false, room: dark, coated: false"), CODE) == 1
 
 
 def test_farther_from_the_pane_less_comes_back() -> None:
     swept = kit.sweep(
-        CODE, lambda g: plan(f"gap: {g} m, sealed: false, room: dark"), [0.02, 0.1, 0.3, 1, 3], key=INFRARED
+        CODE, lambda g: plan(f"gap: {g} m, sealed: false, room: dark"), [0.02, 0.1, 0.3, 1, 3], key=NIGHT_LOST
     )
     assert swept[0][1] == "error"
     assert swept[-1][0] < swept[0][0]
@@ -110,21 +120,40 @@ def test_infrared_bounce_leaves_the_pane_to_this_rule() -> None:
 
 @pytest.mark.parametrize(("curtain", "level"), [("false", "warning"), ("true", None)])
 def test_a_lit_room_is_mirrored_unless_a_curtain_is_drawn(curtain: str, level: str | None) -> None:
-    text = plan(f"gap: 40 mm, sealed: false, room: lit, curtain: {curtain}")
-    assert levels(text).get(ROOM) == level
+    text = plan(f"gap: 3 m, sealed: false, room: lit, curtain: {curtain}")
+    assert levels(text)[NIGHT_LOST] == level
     if level:
-        finding = only(text, ROOM)
+        finding = only(text, NIGHT_LOST)
+        assert "the lit room behind it is mirrored in the pane" in finding.text
         assert finding.remedies[0].text.startswith("draw a curtain")
         assert finding.remedies[0].edits
 
 
 def test_the_more_the_room_is_lit_the_more_is_lost() -> None:
     def lit(lux: float) -> str:
-        return plan("gap: 40 mm, sealed: false, room: lit, curtain: false", more=f"model: {{room-light: {lux}}}")
+        return plan("gap: 3 m, sealed: false, room: lit, curtain: false", more=f"model: {{room-light: {lux}}}")
 
-    swept = kit.sweep(CODE, lit, [0.01, 0.1, 0.5, 2, 10, 50], key=ROOM)
+    swept = kit.sweep(CODE, lit, [0.01, 0.1, 0.5, 2, 10, 50], key=NIGHT_LOST)
     assert swept[0][1] is None
     assert swept[-1][1] == "warning"
+
+
+def test_what_the_pane_does_is_one_finding_the_worst_first() -> None:
+    """The losses of all three by themselves are what each gives alone."""
+    text = plan("gap: 60 mm, sealed: false, coated: true, room: lit, curtain: false")
+    shares = parts(text)
+    assert next(iter(shares)) == INFRARED
+    assert set(shares) == {INFRARED, COATED, ROOM}
+    finding = only(text, NIGHT_LOST)
+    assert "the pane throws its own infrared back: 100 % of the night view is lost" in finding.text
+    assert (
+        f"besides, the pane's coating keeps near infrared back, going out and coming in ({shares[COATED]:.0%}".replace(
+            "%", " %"
+        )
+        in finding.text
+    )
+    assert len(finding.steps) == 5
+    assert "lamps of visible light" in finding.remedies[-2].text
 
 
 def test_a_status_light_is_worse_the_nearer_the_pane() -> None:
@@ -139,8 +168,10 @@ def test_a_coated_pane_keeps_infrared_back_and_lets_a_lamps_light_through() -> N
     coated, plain = (behind(plan(f"gap: 0 mm, sealed: true, coated: {c}", more=LAMP)) for c in ("true", "false"))
     assert coated.night.own.peak / plain.night.own.peak == pytest.approx((0.2 / 0.91832) ** 2, rel=1e-3)
     assert coated.unlit(ALL).value == pytest.approx(plain.unlit(ALL).value)
-    assert levels(plan("gap: 0 mm, sealed: true, coated: true"))[COATED] in ("warning", "error")
-    finding = only(plan("gap: 0 mm, sealed: true, coated: true"), COATED)
+    assert parts(plan("gap: 0 mm, sealed: true, coated: true"))[INFRARED] == 0.0
+    finding = only(plan("gap: 0 mm, sealed: true, coated: true"), NIGHT_LOST)
+    assert finding.level in ("warning", "error")
+    assert "coating keeps near infrared back" in finding.text
     assert not any(remedy.edits for remedy in finding.remedies)
 
 
@@ -150,7 +181,7 @@ def test_with_its_infrared_off_what_the_lamps_give_is_reckoned_again() -> None:
     assert lit.unlit(DARK).value == 0.0
     assert lit.unlit(ALL).value > 0.5
     share = f"{round(100 * lit.unlit(ALL).value)} % with all lit"
-    assert share in only(plan(more=bright), INFRARED).remedies[1].text
+    assert share in only(plan(more=bright), NIGHT_LOST).remedies[1].text
 
 
 def test_a_lamp_beside_the_pane_lights_it_and_one_behind_it_does_not() -> None:
@@ -175,11 +206,12 @@ def test_what_the_plan_does_not_say_is_asked_where_it_matters() -> None:
 
 def test_without_a_light_of_its_own_it_is_the_lamps_picture_that_the_room_lies_over() -> None:
     text = plan("gap: 40 mm, sealed: false, room: lit, curtain: false", night="none", infrared="", more=LAMP)
-    assert set(losses(text)) == {ROOM, "lamp/porch"}
+    assert set(losses(text)) == {NIGHT_LOST, "lamp/porch"}
+    assert set(parts(text)) == {ROOM}
 
 
 @pytest.mark.parametrize("stage", ["ready", "as-built"])
 def test_once_installed_no_remedy_writes_a_seal_into_the_plan(stage: str) -> None:
-    finding = only(plan(stage=stage), INFRARED)
+    finding = only(plan(stage=stage), NIGHT_LOST)
     assert finding.remedies
     assert not any(remedy.edits for remedy in finding.remedies)
