@@ -155,6 +155,13 @@ def test_without_a_route_the_conduit_tells(runs: str, metres: float) -> None:
     assert one(text, WET)[0].figure.value == metres
 
 
+def test_where_a_conduit_runs_is_asked_where_the_jacket_may_not_suit_it() -> None:
+    pipe = "conduits: [{id: pipe, length: 12}]"
+    for suits in ("suits: [sun], ", ""):
+        assert asked(plan(f"{suits}conduit: pipe", more=pipe), WET) == {"conduit/pipe/runs"}
+    assert asked(plan("suits: [wet], conduit: pipe", more=pipe), WET) == set()
+
+
 def test_in_a_conduit_underground_a_jacket_for_wet_places_is_enough() -> None:
     pipe = "conduits: [{id: pipe, runs: buried}]"
     text = wet(EARTH, suits="suits: [wet], ", more=", conduit: pipe") + pipe

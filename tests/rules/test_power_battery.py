@@ -115,6 +115,16 @@ def test_the_kind_is_asked_where_it_would_change_the_verdict() -> None:
     assert reading.figure.low < one(plan(f"{BATTERY}, daily: 0.3 Wh"))[0].figure.low
 
 
+def test_what_it_draws_while_it_waits_is_asked_where_it_would_change_the_verdict() -> None:
+    """A camera said to draw 0.02 W has a finding; leaving that out asks for it."""
+    few = "events: 5, clip: 10 s"
+    assert one(plan(f"{BATTERY}, standby: 0.02 W", few))[1] == "note"
+    assert one(plan(BATTERY, few))[1] is None
+    assert asked(plan(BATTERY, few)) == {"camera/cam/power/standby"}
+    assert asked(plan(f"{BATTERY}, standby: 0.006 W", few)) == set()
+    assert asked(plan(f"{BATTERY}, daily: 0.3 Wh", few)) == set()
+
+
 def test_one_question_at_a_time() -> None:
     assert asked(plan("source: battery", "")) == {"camera/cam/power/capacity"}
     assert asked(plan(BATTERY, "")) == {"camera/cam/events"}

@@ -105,6 +105,23 @@ def test_a_camera_behind_an_injector_is_not_the_switchs_to_feed() -> None:
     assert kit.readings(text, CODE) == []
 
 
+def test_a_cable_that_goes_nowhere_is_asked_about_where_it_would_change_the_verdict() -> None:
+    loose = plan(*(CLASS_3,) * 6).replace(
+        "along: 1, height: 3}, night: none, power: {source: poe, watts: 12 W, poe: 3}, cable: {to: s, ",
+        "along: 1, height: 3}, night: none, power: {source: poe, watts: 12 W, poe: 3}, cable: {",
+    )
+    assert asked(loose) == {"cable/cam0-cable/to"}
+    assert asked(loose.replace("budget: 60 W", "budget: 200 W")) == set()
+    assert asked(loose.replace("cable: {length", "cable: {to: the loft, length")) == set()
+
+
+def test_a_switch_that_does_not_say_what_it_gives_is_asked_where_its_cameras_are_too_many() -> None:
+    silent = plan(*(CLASS_3,) * 6, switch="budget: 60 W").replace("source: poe, ", "")
+    assert asked(silent) == {"switch/s/gives"}
+    assert asked(silent.replace("budget: 60 W", "budget: 200 W")) == set()
+    assert asked(silent.replace("budget: 60 W", "ports: 8")) == set()
+
+
 def test_the_switch_that_is_offered_has_been_tried() -> None:
     for count in (4, 5, 8):
         assert kit.hold_remedies(plan(*(CLASS_3,) * count), CODE) == 1

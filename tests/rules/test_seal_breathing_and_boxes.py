@@ -218,3 +218,17 @@ def test_a_better_box_and_a_drain_are_tried_alone_or_together() -> None:
     (finding,) = (f for f in kit.look(box(stage="as-built")).findings if f.code == BOX)
     assert finding.remedies
     assert not any(remedy.edits for remedy in finding.remedies)
+
+
+def test_where_an_unsealed_hole_or_conduit_leads_is_asked_where_it_gets_cold() -> None:
+    hole = "entry: {side: behind, hole: {sealed: false}}"
+    pipe = "conduits: [{id: pipe, sealed: false}]"
+    assert asked(plan(camera=hole), BREATH) == {"camera/cam/entry/hole/to"}
+    assert asked(plan(top=pipe), BREATH) == {"conduit/pipe/joins"}
+    for warm_or_sealed in (
+        plan(camera=hole, temperature="15 to 29 C"),
+        plan(top=pipe, temperature="15 to 29 C"),
+        plan(camera=hole.replace("false", "true")),
+        plan(top=pipe.replace("false", "true")),
+    ):
+        assert asked(warm_or_sealed, BREATH) == set()

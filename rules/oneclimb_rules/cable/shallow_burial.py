@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import burial
+from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import NOTHING
 
 if TYPE_CHECKING:
@@ -119,6 +120,9 @@ def _laid(cable: Cable, q: Query) -> Iterator[Laid | Unknown]:
     if conduit and conduit.runs == "buried" and not buried:
         key = Ref("conduit", conduit.id, "depth")
         yield Unknown(key, ASKS) if conduit.depth is None else Laid(conduit.depth, method, (key,))
+    if conduit and conduit.runs is None and cable.legs is None:
+        deep = conduit.depth is not None and conduit.depth >= PIPED - EXACT
+        yield from () if deep else unsaid(q, conduit, "runs")
 
 
 def _remedies(laid: list[Laid], q: Trial) -> Iterator[Remedy]:

@@ -44,8 +44,12 @@ class WetJacket(Rule["Cable"]):
     settings = WetSettings
 
     def measure(self, subject: Cable, q: Query, settings: WetSettings) -> Iterable[Reading | Unknown]:
-        """Metres that lie wetter than the jacket is made for; asked for only where some lie wet."""
+        """Metres that lie wetter than the jacket is made for; asked for only where some lie wet, or may."""
         del settings
+        piped = q.get(Ref("conduit", subject.conduit)) if subject.conduit and subject.legs is None else None
+        if piped and piped.runs is None and not set(subject.suits or ()) & set(SUITS["wet"]):
+            yield from unsaid(q, piped, "runs")
+            return
         wet = _wet(subject, q)
         if sum(wet.values()) and subject.suits is None:
             yield from unsaid(q, subject, "suits")

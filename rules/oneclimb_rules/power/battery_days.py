@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 LONG = 180.0
 """days beyond which only "half a year or more" is said: a battery leaks, ages, and is forgotten"""
+THIRSTY = (max(battery.STANDBY),) * 3
+"""W while it waits, at the most: where that would change the verdict, it is asked for"""
 LARGER = (1.5, 2.0, 3.0, 4.0)
 """times the battery there is, tried in turn"""
 
@@ -97,6 +99,10 @@ class BatteryDays(Rule["Camera"]):
         verdicts = {self.level(reading, usual, settings) for _, usual, _ in each.values()}
         if len(verdicts) > 1:
             yield from unsaid(q, subject, "power.chemistry")
+        if power.daily is None:
+            thirsty = _days(capacity, day(subject, q, THIRSTY), kind, cold)[1]
+            if self.level(reading, thirsty, settings) != self.level(reading, first[1], settings):
+                yield from unsaid(q, subject, "power.standby")
 
     def level(self, reading: Reading, value: float, settings: DaysSettings) -> Level | None:
         """Days between charges; with a panel, days without sun."""

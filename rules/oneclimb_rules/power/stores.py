@@ -35,8 +35,11 @@ def coldest(camera: Camera, q: Query) -> float:
     return low
 
 
-def day(camera: Camera, q: Query) -> Range:
-    """Wh a day, low, usual, high: as declared, all day long, or by events; asks for what is not said."""
+def day(camera: Camera, q: Query, standby: Range = battery.STANDBY) -> Range:
+    """Wh a day, low, usual, high: as declared, all day long, or by events; asks for what is not said.
+
+    ``standby``: W it is reckoned to take while it waits, where the plan does not say.
+    """
     power = camera.power
     if power.daily is not None:
         return (max(LEAST, power.daily),) * 3
@@ -45,8 +48,8 @@ def day(camera: Camera, q: Query) -> Range:
         return battery.steady(max(LEAST, watts))
     events: float = q.need(camera, "events")
     clip: float = q.need(camera, "clip")
-    standby = battery.STANDBY if power.standby is None else (power.standby,) * 3
-    low, usual, high = battery.daily(events, clip, standby)
+    waits = standby if power.standby is None else (power.standby,) * 3
+    low, usual, high = battery.daily(events, clip, waits)
     return max(LEAST, low), max(LEAST, usual), max(LEAST, high)
 
 

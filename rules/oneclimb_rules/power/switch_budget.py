@@ -31,11 +31,13 @@ from oneclimb_rules.power.feeds import PASSIVE
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera, Switch
+    from oneclimb.study.load import Feed
 
 STEP = 10.0
 """W: switches are not sold finer than this"""
 SPARE = 1.1
 """times what is needed that a new switch is looked for with (common practice: a tenth to spare)"""
+GOES = "where does the cable go?"
 
 
 class BudgetSettings(Settings, frozen=True):
@@ -73,28 +75,34 @@ class SwitchBudget(Rule["Switch"]):
     def measure(self, subject: Switch, q: Query, settings: BudgetSettings) -> Iterable[Reading | Unknown]:
         """The share of its watts that is taken at the ports: as declared at least, by class at most."""
         fed = q.of(LOAD, q.plan.site).sides[subject.id].fed
+        yield from self._unjoined(subject, fed, q, settings)
         if not fed or (subject.budget is None and len(fed) == 1):
             return
         budget: float = q.need(subject, "budget")
-        drawn = _drawn(fed, subject.gives)
-        most = max(drawn.by_class, drawn.ports)
-        reading = Reading(
-            Figure(
-                "of the switch's power is taken",
-                drawn.ports / budget,
-                "",
-                drawn.declared / budget,
-                most / budget,
-            ),
-            Ref("switch", subject.id, "budget"),
-            "",
-            tuple(Related(Ref("camera", camera.id, "power"), _said(camera)) for camera in fed),
-            {"switch": subject, "fed": fed, "drawn": drawn, "most": most, "steps": _steps(fed, drawn, budget)},
-        )
+        reading = _taken(subject, fed, budget)
         yield reading
-        if self.level(reading, most / budget, settings):
+        if self.level(reading, reading.figure.high, settings):
+            drawn: Drawn = reading.facts["drawn"]
             for camera in drawn.silent:
                 yield from unsaid(q, camera, "power.watts")
+
+    def _unjoined(
+        self, switch: Switch, fed: tuple[Camera, ...], q: Query, settings: BudgetSettings
+    ) -> Iterator[Unknown]:
+        """Where cameras that it may feed too would change the verdict: what it gives, and where their cables go."""
+        load = q.of(LOAD, q.plan.site)
+        loose = [feed for feed in load.feeds.values() if _loose(feed)]
+        asked = tuple(unsaid(q, switch, "gives")) if switch.gives is None else ()
+        plugged = [load.feeds[camera.id] for camera in load.sides[switch.id].cameras] if asked else []
+        waiting = tuple(feed.camera for feed in plugged if feed.camera not in fed and _may_be_fed(feed))
+        if not switch.budget or not (loose or waiting):
+            return
+        now = _taken(switch, fed, switch.budget)
+        more = _taken(switch, (*fed, *waiting, *(feed.camera for feed in loose)), switch.budget)
+        if self.level(more, more.figure.value, settings) == self.level(now, now.figure.value, settings):
+            return
+        yield from asked if waiting else ()
+        yield from (Unknown(Ref("cable", feed.wire.id, "to"), GOES) for feed in loose if feed.wire)
 
     def level(self, reading: Reading, value: float, settings: BudgetSettings) -> Level | None:
         """By the watts at the ports; where only the classes told ask for more than it has, a note."""
@@ -120,6 +128,30 @@ class SwitchBudget(Rule["Switch"]):
             how = "by the watts declared: little is left for a heater, a motor or one camera more"
         text = f"{many} on {switch.id} take {drawn.ports:.0f} W of its {switch.budget:g} W ({share}) {how}"
         return Told(text, tuple(_remedies(reading, q)), steps=reading.facts["steps"])
+
+
+def _taken(switch: Switch, fed: tuple[Camera, ...], budget: float) -> Reading:
+    """What cameras take of a switch's watts."""
+    drawn = _drawn(fed, switch.gives)
+    most = max(drawn.by_class, drawn.ports)
+    return Reading(
+        Figure("of the switch's power is taken", drawn.ports / budget, "", drawn.declared / budget, most / budget),
+        Ref("switch", switch.id, "budget"),
+        "",
+        tuple(Related(Ref("camera", camera.id, "power"), _said(camera)) for camera in fed),
+        {"switch": switch, "fed": fed, "drawn": drawn, "most": most, "steps": _steps(fed, drawn, budget)},
+    )
+
+
+def _may_be_fed(feed: Feed) -> bool:
+    """Whether a camera may take its power over the copper cable that brings its pictures; an injector is another's."""
+    over = feed.data is not None and feed.data is feed.wire and feed.data.kind == "copper"
+    return over and feed.injector is None and feed.camera.power.source in (None, "poe")
+
+
+def _loose(feed: Feed) -> bool:
+    """Whether it may, and nothing is said of where that cable goes."""
+    return _may_be_fed(feed) and feed.wire is not None and not feed.wire.to
 
 
 def _said(camera: Camera) -> str:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 USUAL = 5.0
 """W of a camera whose watts the plan doesn't say: only the doubt's kind end rests on it (estimate)"""
 COLD_ENDS = ("outdoors", "box", "ground")
+JOINS = "what air is at the conduit's ends: a room, a cavity, the roof space, outdoors, a box, the ground?"
 
 
 class BreathingSettings(Settings, frozen=True):
@@ -46,11 +47,17 @@ class Breathing(Rule["Site"]):
         del settings
         for camera in q.all("camera"):
             hole = camera.entry.hole if camera.entry else None
-            if hole and hole.to == "room" and camera.sits == "outdoors":
+            if not hole or camera.sits != "outdoors":
+                continue
+            if hole.to == "room":
                 yield from _camera(camera, hole, subject, q)
+            elif hole.to is None and hole.sealed is False and _may_be_wet(subject):
+                yield from unsaid(q, camera, "entry.hole.to")
         for conduit in q.all("conduit"):
             if "room" in conduit.joins and any(end in conduit.joins for end in COLD_ENDS):
                 yield from _conduit(conduit, subject, q)
+            elif not conduit.joins and conduit.sealed is False and _may_be_wet(subject):
+                yield Unknown(Ref("conduit", conduit.id, "joins"), JOINS)
 
     def tell(self, reading: Reading, q: Trial, settings: BreathingSettings) -> Told:
         """Whose air, how cold, and the plug that stops it."""
@@ -71,6 +78,11 @@ class Breathing(Rule["Site"]):
         )
         remedies = offered_at_design(q, [("plug it airtight at the warm end, with putty or duct seal", change)])
         return Told(text, (*remedies, Remedy("and let what still condenses drain at the lowest point")), steps=steps)
+
+
+def _may_be_wet(site: Site) -> bool:
+    """Whether it gets as cold as room air condenses at, the dampest it may be; so where the plan does not say."""
+    return site.temperature is None or site.temperature[0] < dew.wet_below()[2]
 
 
 def _camera(camera: Camera, hole: Hole, site: Site, q: Query) -> Iterator[Reading | Unknown]:
