@@ -154,10 +154,17 @@ def test_only_protection_at_both_ends_counts(surge: str, level: str) -> None:
     assert one(plan(f"{OVER}, surge: {surge}"), APART)[1] == level
 
 
-def test_protection_is_asked_for_and_taken_kindly_until_then() -> None:
+def test_protection_is_asked_for_where_it_decides_and_nothing_is_found_until_then() -> None:
     assert asked(plan(OVER), APART) == {"cable/c/surge"}
-    assert one(plan(OVER), APART)[1] == "note"
+    assert one(plan(OVER), APART)[1] is None
     assert asked(plan("length: 30"), APART) == set()
+
+
+def test_so_long_a_way_that_protection_does_not_help_is_found_and_not_asked_about() -> None:
+    far = plan("between: [house, barn]").replace("20]", "47]").replace("26]", "53]")
+    assert one(far, APART)[1] == "warning"
+    assert asked(far, APART) == set()
+    assert "surge protection not told" in finding(far, APART).text
 
 
 def test_a_short_way_that_protection_would_make_silent_is_asked_about() -> None:
@@ -165,6 +172,19 @@ def test_a_short_way_that_protection_would_make_silent_is_asked_about() -> None:
     assert one(near, APART)[1] is None
     assert asked(near, APART) == {"cable/c/surge"}
     assert one(near.replace("barn]", "barn], surge: none"), APART)[1] == "warning"
+
+
+def test_a_wire_for_power_alone_is_not_told_to_be_fibre() -> None:
+    found = finding(plan(f"{OVER}, surge: none, carries: power"), APART)
+    assert found.remedies[0].text == "give what it feeds a supply of its own at the far end, by a licensed electrician"
+    assert not any("fibre" in remedy.text or "wireless" in remedy.text for remedy in found.remedies)
+
+
+@pytest.mark.parametrize(("y", "metres"), [(8.65, 0.0), (11, 4.0)])
+def test_a_post_close_by_its_house_is_no_building(y: float, metres: float) -> None:
+    post = f"objects: [{{id: porch-post, kind: post, at: [7, {y}]}}]"
+    reading, _ = one(plan(f"{OVER.replace('20', str(y))}, surge: none", more=post), APART)
+    assert reading.figure.value == pytest.approx(metres, abs=0.11)
 
 
 def test_a_pole_counts_for_less() -> None:
@@ -245,6 +265,15 @@ def test_a_conduits_own_depth_counts() -> None:
     text = plan("conduit: pipe", more="conduits: [{id: pipe, runs: buried, depth: 300 mm}]")
     assert one(text, BURIED)[0].figure.value == pytest.approx(0.15)
     assert kit.hold_remedies(text, BURIED) == 1
+
+
+def test_where_a_conduit_runs_is_asked_where_it_would_lie_too_shallow() -> None:
+    for depth, keys in (
+        (", depth: 300 mm", {"conduit/pipe/runs"}),
+        ("", {"conduit/pipe/runs"}),
+        (", depth: 0.5", set()),
+    ):
+        assert asked(plan("conduit: pipe", more=f"conduits: [{{id: pipe{depth}}}]"), BURIED) == keys
 
 
 def test_digging_deeper_clears_it_while_it_is_not_dug() -> None:

@@ -35,6 +35,8 @@ ASK = 0.5
 """m within which a cable's distance from mains is worth asking for (estimate)"""
 APART = ("shed", "pole", "post")
 """objects that stand by themselves and carry cables"""
+OWN = 3.0
+"""m from a building's outline within which a shed, pole or post is part of it: a porch's post (estimate)"""
 MAINS = ("meter", "service-drop")
 """objects that mains wiring runs in"""
 
@@ -138,13 +140,13 @@ def _within(insides: shapely.STRtree, points: Array) -> NDArray[np.bool_]:
 
 
 def _bodies(q: Query) -> Mapping[str, shapely.Geometry]:
-    """What stands by itself, by id: its outline."""
+    """What stands by itself, by id: its outline; not what stands close by a building."""
     buildings: Sequence[Building] = q.all("building")
     objects: Sequence[Object] = q.all("object")
-    return {
-        **{o.id: footprint(o) for o in objects if o.kind in APART},
-        **{b.id: shapely.Polygon(b.outline) for b in buildings},
-    }
+    built = {building.id: shapely.Polygon(building.outline) for building in buildings}
+    loose = {thing.id: footprint(thing) for thing in objects if thing.kind in APART}
+    apart = {name: body for name, body in loose.items() if all(body.distance(one) > OWN for one in built.values())}
+    return {**apart, **built}
 
 
 def _between(

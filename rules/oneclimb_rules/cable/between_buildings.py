@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, setting
@@ -66,17 +66,17 @@ class BetweenBuildings(Rule["Cable"]):
             facts={"cable": subject, "crossing": crossing, "poles": "object" in kinds},
         )
         yield reading
-        bare = crossing.metres * (settings.pole if "object" in kinds else 1.0)
-        if settings.limits.level(bare, reading.figure.good):
+        if subject.surge is None and _decides(reading, reading.figure.value, settings):
             yield from unsaid(q, subject, "surge")
 
     def level(self, reading: Reading, value: float, settings: BetweenSettings) -> Level | None:
-        """The limits; less by protection at both ends (or where the plan is silent about it), and to a pole."""
+        """The limits, a metre counting less with protection at both ends, and to a pole; nothing where only the
+        protection, of which the plan is silent, decides.
+        """
         cable: Cable = reading.facts["cable"]
-        counts = (settings.both if cable.surge in ("both", None) else 1.0) * (
-            settings.pole if reading.facts["poles"] else 1.0
-        )
-        return settings.limits.level(value * counts, reading.figure.good)
+        if cable.surge is None and _decides(reading, value, settings):
+            return None
+        return _at(value * settings.both if cable.surge == "both" else value, reading, settings)
 
     def tell(self, reading: Reading, q: Trial, settings: BetweenSettings) -> Told:
         """From where to where, how far, and what joins them better."""
@@ -91,11 +91,28 @@ class BetweenBuildings(Rule["Cable"]):
             f"{cable.id} is copper from {' to '.join(crossing.joins)}, {least}{q.say.tape(crossing.metres)} of it "
             f"outdoors, with {guard}: {comes} comes in along it"
         )
-        remedies = [
-            Remedy("join them by fibre, with power for the far end from there"),
-            Remedy("or by a wireless bridge between the two"),
-        ]
+        remedies = list(_instead(cable))
         if cable.surge != "both":
             remedies.append(Remedy("where it must be copper: surge protection at both ends, by a licensed electrician"))
         how = "along the route" if crossing.known else "between their outlines, as the crow flies"
         return Told(text, tuple(remedies), CAUTION, (f"{how}: {crossing.metres:.1f} m",))
+
+
+def _at(metres: float, reading: Reading, settings: BetweenSettings) -> Level | None:
+    """The level of so many metres, less to a pole or shed."""
+    counts = settings.pole if reading.facts["poles"] else 1.0
+    return settings.limits.level(metres * counts, reading.figure.good)
+
+
+def _decides(reading: Reading, metres: float, settings: BetweenSettings) -> bool:
+    """Whether protection at both ends makes another level of it than none."""
+    return _at(metres * settings.both, reading, settings) != _at(metres, reading, settings)
+
+
+def _instead(cable: Cable) -> Iterator[Remedy]:
+    """What does without copper between them: fibre carries pictures, and no power."""
+    if cable.carries == "power":
+        yield Remedy("give what it feeds a supply of its own at the far end, by a licensed electrician")
+        return
+    yield Remedy("join them by fibre, with power for the far end from there")
+    yield Remedy("or by a wireless bridge between the two")
