@@ -51,7 +51,7 @@ MUTANTS = (
            "intensity * np.ones_like(cos_incidence) /", (LIGHT,)),
     Mutant("beam a plain cosine", TRADE + "light.py", "np.maximum(cosine, 0.0) ** exponent", "np.maximum(cosine, 0.0)",
            (LIGHT,)),
-    Mutant("half angle taken for the whole", TRADE + "light.py", "math.log(math.cos(math.radians(half_angle)))",
+    Mutant("half angle taken for the whole", TRADE + "led.py", "math.log(math.cos(math.radians(half_angle)))",
            "math.log(math.cos(math.radians(half_angle / 2)))", (LIGHT,)),
     Mutant("flux of a beam over the whole sphere", TRADE + "light.py", "2.0 * math.pi / (exponent + 1.0)",
            "4.0 * math.pi / (exponent + 1.0)", (LIGHT,)),

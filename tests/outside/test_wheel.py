@@ -28,7 +28,7 @@ TYPED = Path(__file__).with_name("typing_example.py")
 WRONG = """\
 from oneclimb.api import Figure, Info, Limits
 from oneclimb.plan.model import Camera
-from oneclimb.trade.light import led_exponent
+from oneclimb.trade.led import led_exponent
 
 Figure("tilt", "steep", "deg")
 Info("LEVEL-90", "Camera level", "no tuple", "level.md")

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from oneclimb.trade import light
+from oneclimb.trade import led, light
 
 polar = np.linspace(0.0, np.pi, 200_001)
 
@@ -45,17 +45,17 @@ def test_lambertian_surface_sends_back_its_reflectance() -> None:
 
 @pytest.mark.parametrize("half_angle", [10.0, 35.0, 50.0, 60.0, 80.0])
 def test_led_pattern_is_half_at_the_half_angle(half_angle: float) -> None:
-    m = light.led_exponent(half_angle)
+    m = led.led_exponent(half_angle)
     assert light.pattern(np.cos(np.radians([half_angle])), m)[0] == pytest.approx(0.5)
 
 
 def test_lambertian_emitter_has_a_half_angle_of_sixty_degrees() -> None:
-    assert light.led_exponent(60.0) == pytest.approx(1.0)
+    assert led.led_exponent(60.0) == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize("m", [0.3, 1.0, 4.5, 40.0])
 def test_led_flux_is_the_integral_of_its_pattern(m: float) -> None:
-    assert light.led_flux(m) == pytest.approx(_over_sphere(light.pattern(np.cos(polar), m)), rel=1e-5)
+    assert led.led_flux(m) == pytest.approx(_over_sphere(light.pattern(np.cos(polar), m)), rel=1e-5)
 
 
 def test_led_pattern_sends_nothing_backwards() -> None:
@@ -65,7 +65,7 @@ def test_led_pattern_sends_nothing_backwards() -> None:
 @pytest.mark.parametrize("half_angle", [0.0, 90.0, -5.0])
 def test_half_angle_out_of_range_is_refused(half_angle: float) -> None:
     with pytest.raises(ValueError, match="between 0 and 90"):
-        light.led_exponent(half_angle)
+        led.led_exponent(half_angle)
 
 
 def test_ring_is_exact_on_its_axis_but_for_the_rings_own_cosine() -> None:

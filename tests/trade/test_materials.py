@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from oneclimb.trade import constants, lamps, light
+from oneclimb.trade import constants, lamps, led, light
 from oneclimb.trade.materials import BUILT_IN, WAVELENGTHS, reflectance
 
 PLAIN = SimpleNamespace(constants={})
@@ -63,14 +63,14 @@ def test_beam_keeps_its_lumens() -> None:
     """A Lambertian downlight (120° at half intensity) of Φ lumens has Φ/π candela on its axis (textbook)."""
     peak, exponent = lamps.candela(800.0, 120.0)
     assert peak == pytest.approx(800.0 / math.pi)
-    assert peak * light.led_flux(exponent) == pytest.approx(800.0)
+    assert peak * led.led_flux(exponent) == pytest.approx(800.0)
 
 
 def test_narrower_beam_of_the_same_flux_reaches_farther() -> None:
-    wide, narrow = light.led_exponent(50.0), light.led_exponent(37.5)
+    wide, narrow = led.led_exponent(50.0), led.led_exponent(37.5)
     reach = lamps.refocused_range(30.0, 100.0, 75.0)
     assert reach == pytest.approx(37.4, abs=0.1)
-    assert reach**2 * light.led_flux(narrow) == pytest.approx(30.0**2 * light.led_flux(wide))
+    assert reach**2 * led.led_flux(narrow) == pytest.approx(30.0**2 * led.led_flux(wide))
 
 
 @pytest.mark.parametrize("kind", [kind for kind in lamps.COLUMN if kind != "infrared"])

@@ -17,7 +17,7 @@ from oneclimb.place import lens
 from oneclimb.study.sources import Light, Lights, lights_of
 from oneclimb.trade import lamps
 from oneclimb.trade.constants import constant
-from oneclimb.trade.light import led_exponent
+from oneclimb.trade.led import led_exponent
 
 if TYPE_CHECKING:
     import numpy.typing as npt

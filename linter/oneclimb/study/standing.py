@@ -15,7 +15,7 @@ from oneclimb.place.solids import GROUND
 from oneclimb.study import SCENE
 from oneclimb.study.run_footing import FOOTING, Footing
 from oneclimb.trade.housing import HOUSINGS
-from oneclimb.trade.light import led_exponent
+from oneclimb.trade.led import led_exponent
 from oneclimb.trade.reach import REACH_SIDEWAYS
 
 if TYPE_CHECKING:

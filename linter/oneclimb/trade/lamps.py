@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from oneclimb.trade.constants import Constant, Overridden, constant
-from oneclimb.trade.light import led_exponent, led_flux
+from oneclimb.trade.led import led_exponent, led_flux
 
 VISIBLE, NEAR = 550, 850
 COLUMN = {
