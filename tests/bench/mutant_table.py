@@ -53,7 +53,7 @@ MUTANTS = (
            (LIGHT,)),
     Mutant("half angle taken for the whole", TRADE + "led.py", "math.log(math.cos(math.radians(half_angle)))",
            "math.log(math.cos(math.radians(half_angle / 2)))", (LIGHT,)),
-    Mutant("flux of a beam over the whole sphere", TRADE + "light.py", "2.0 * math.pi / (exponent + 1.0)",
+    Mutant("flux of a beam over the whole sphere", TRADE + "led.py", "2.0 * math.pi / (exponent + 1.0)",
            "4.0 * math.pi / (exponent + 1.0)", (LIGHT,)),
     Mutant("person lit alike from all sides", TRADE + "light.py", "cosine = np.clip(cosine, -1.0, 1.0)",
            "cosine = np.ones_like(cosine)", (LIGHT,)),
