@@ -11,6 +11,7 @@ from astral import sun as astral_sun
 
 from oneclimb import kit
 from oneclimb.register import page_path
+from oneclimb.study.sun_spells import spells
 from oneclimb.trade import sun as trade_sun
 from oneclimb_rules.glare.sun_in_frame import FRAME, SUBJECT, SunInFrame
 
@@ -173,3 +174,34 @@ def test_the_clock_the_plan_gives_is_the_clock_it_speaks_by() -> None:
 
     assert trade_sun.clock(LONGITUDE) == 0
     assert start(plan(site=", clock: 1")).hour == start(plan()).hour + 1
+
+
+def at(day: int, clock: str) -> dt.datetime:
+    return dt.datetime.fromisoformat(f"2026-01-01T{clock}") + dt.timedelta(days=day)
+
+
+def words(*moments: dt.datetime) -> list[str]:
+    return [spell.words for spell in spells(sorted(moments), 4, 10)]
+
+
+def test_a_spell_over_noon_is_one_and_morning_and_evening_are_two() -> None:
+    noon = [at(day, clock) for day in range(0, 40, 4) for clock in ("11:20", "11:50", "12:40", "13:10")]
+    gap = [at(day, clock) for day in range(0, 40, 4) for clock in ("11:20", "13:10")]
+    assert words(*noon, *gap) == ["early January to early February, 11:20 to 13:20"]
+    assert words(*gap) == [
+        "early January to early February, 11:20 to 11:30",
+        "early January to early February, 13:10 to 13:20",
+    ]
+
+
+def test_a_spell_lasts_a_step_and_a_short_pause_does_not_end_it() -> None:
+    assert words(at(44, "06:00")) == ["mid February, 06:00 to 06:10"]
+    assert words(at(0, "06:00"), at(14, "06:00")) == ["early January to mid January, 06:00 to 06:10"]
+    assert len(words(at(0, "06:00"), at(18, "06:00"))) == 2
+    assert words() == []
+
+
+def test_hours_are_told_whole() -> None:
+    for reading, _ in kit.readings(plan(site=DRAWN, out=12, view=80), CODE):
+        figure = reading.settled().figure
+        assert all(hours == round(hours) for hours in (figure.low, figure.value, figure.high))

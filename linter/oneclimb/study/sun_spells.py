@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import bisect
 import datetime as dt
 import itertools
 from collections.abc import Iterator
@@ -12,6 +13,10 @@ from oneclimb.trade import sun
 
 ALL_YEAR = 340
 """days of the year or more are called the whole of it"""
+APART = dt.timedelta(hours=1)
+"""times of the day with nothing between them for longer are told apart"""
+PAUSE = 10
+"""days or fewer without it do not end a spell: the words tell thirds of a month"""
 
 
 class Spell(Struct, frozen=True):
@@ -32,24 +37,32 @@ class Spell(Struct, frozen=True):
         return f"{when}, {self.start:%H:%M} to {self.end:%H:%M}"
 
 
-def spells(moments: list[dt.datetime], step: int) -> tuple[Spell, ...]:
-    """The parts of the year that moments, in order, make up, ``step`` days from one day looked at to the next; mornings
-    first where they are apart.
+def spells(moments: list[dt.datetime], step: int, minutes: int) -> tuple[Spell, ...]:
+    """The parts of the year that moments, in order, make up, ``step`` days from one day looked at to the next and
+    ``minutes`` from one moment to the next; those of the morning first where they are apart.
     """
-    return tuple(spell for part in _parts(moments) for spell in _runs(part, step))
+    each = dt.timedelta(minutes=minutes)
+    return tuple(spell for part in _parts(moments) for spell in _runs(part, step, each))
 
 
 def _parts(moments: list[dt.datetime]) -> list[list[dt.datetime]]:
-    """Mornings and afternoons apart where some day has a gap of an hour and more between them."""
-    gap = any(
-        one.date() == two.date() and (two - one) > dt.timedelta(hours=1) for one, two in itertools.pairwise(moments)
-    )
-    if not gap:
-        return [moments]
-    return [[m for m in moments if m.hour < 12], [m for m in moments if m.hour >= 12]]
+    """Moments by the time of the day, apart where on no day there is one for an hour and more."""
+    if not moments:
+        return []
+    times = sorted({_clock(moment) for moment in moments})
+    breaks = [two for one, two in itertools.pairwise(times) if two - one > APART]
+    found: list[list[dt.datetime]] = [[] for _ in range(len(breaks) + 1)]
+    for moment in moments:
+        found[bisect.bisect_right(breaks, _clock(moment))].append(moment)
+    return found
 
 
-def _runs(moments: list[dt.datetime], step: int) -> Iterator[Spell]:
+def _clock(moment: dt.datetime) -> dt.timedelta:
+    """The time of the day."""
+    return dt.timedelta(hours=moment.hour, minutes=moment.minute, seconds=moment.second)
+
+
+def _runs(moments: list[dt.datetime], step: int, each: dt.timedelta) -> Iterator[Spell]:
     """Runs of days, round the turn of the year."""
     by_day: dict[dt.date, list[dt.datetime]] = {}
     for moment in moments:
@@ -57,11 +70,12 @@ def _runs(moments: list[dt.datetime], step: int) -> Iterator[Spell]:
     days = sorted(by_day)
     if not days:
         return
-    breaks = [i for i in range(1, len(days)) if (days[i] - days[i - 1]).days > step + 1]
+    breaks = [i for i in range(1, len(days)) if (days[i] - days[i - 1]).days > step + PAUSE]
     runs = [days[i:j] for i, j in zip([0, *breaks], [*breaks, len(days)], strict=True)]
-    over = (days[0].replace(year=days[-1].year + 1) - days[-1]).days <= step + 1
+    over = (days[0].replace(year=days[-1].year + 1) - days[-1]).days <= step + PAUSE
     if over and len(runs) > 1:
         runs = [*runs[1:-1], runs[-1] + runs[0]]
     for run in runs:
-        times = [moment.time() for day in run for moment in by_day[day]]
-        yield Spell(run[0], run[-1], min(times), max(times), len(run) * step > ALL_YEAR)
+        times = [moment for day in run for moment in by_day[day]]
+        start, last = min(times, key=_clock), max(times, key=_clock)
+        yield Spell(run[0], run[-1], start.time(), (last + each).time(), len(run) * step > ALL_YEAR)

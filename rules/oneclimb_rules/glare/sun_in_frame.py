@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
 from oneclimb.api import (
@@ -29,6 +30,7 @@ from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
+    from oneclimb.study.doubt import Doubt
     from oneclimb.study.sun import Sun
 
 FRAME, SUBJECT = "frame", "subject"
@@ -74,11 +76,11 @@ class SunInFrame(Rule[Camera]):
             (FRAME, "sun in the frame", sun.in_frame),
         ):
             yield Reading(
-                Figure(name, hours.value, "h a year"),
+                Figure(name, round(hours.value), "h a year"),
                 Ref("camera", camera.id, "aim"),
                 key,
-                facts={"sun": sun, "hours": hours, "near": sun.near.value},
-                ends=lambda hours=hours: hours.ends,  # type: ignore[misc]
+                facts={"sun": sun, "near": round(sun.near.value)},
+                ends=partial(_ends, hours),
             )
 
     def level(self, reading: Reading, value: float, settings: SunSettings) -> Level | None:
@@ -105,6 +107,12 @@ class SunInFrame(Rule[Camera]):
             "Look at the camera's picture to check this, never at the sun.",
             tuple(_steps(sun)),
         )
+
+
+def _ends(hours: Doubt) -> tuple[float, float]:
+    """The ends of the doubt, whole hours as the figure is."""
+    low, high = hours.ends
+    return round(low), round(high)
 
 
 def _steps(sun: Sun) -> Iterator[str]:
