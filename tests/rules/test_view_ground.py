@@ -285,3 +285,10 @@ def test_a_box_is_drawn_back() -> None:
     (finding,) = found(masked(0.5), "VIEW-08")
     assert "draw the bottom edge of gardens back" in finding.remedies[0].text
     assert kit.hold_remedies(masked(0.5), "VIEW-08") == 1
+
+
+@pytest.mark.parametrize("code", ["VIEW-03", "VIEW-04", "VIEW-06", "VIEW-08", "VIEW-09"])
+def test_every_remedy_can_be_read_by_itself(code: str) -> None:
+    remedies = [r.text for f in found(kit.plans(kit.packs().page(code))[0], code) for r in f.remedies]
+    assert remedies
+    assert not [text for text in remedies if text.startswith("or ")]

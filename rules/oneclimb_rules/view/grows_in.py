@@ -171,7 +171,7 @@ def _remedies(thing: Object, settings: GrowthSettings, q: Trial) -> Iterator[Rem
         yield Remedy(f"{thing.id} is not yours to cut: agree with its owner how far it may grow, and write it down")
         return
     yield from (remedy for remedy in (_cut(thing, settings, q), _lifted(thing, q)) if remedy)
-    yield Remedy(f"or look again every spring, and write the size of {thing.id} in the plan anew")
+    yield Remedy(f"look again every spring, and write the size of {thing.id} in the plan anew")
 
 
 def _cut(thing: Object, settings: GrowthSettings, q: Trial) -> Remedy | None:

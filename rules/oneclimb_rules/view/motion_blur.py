@@ -163,7 +163,7 @@ def _remedies(camera: Camera, worst: Smear, shutter: float, settings: BlurSettin
     if shares is not None and shares[1] >= KEPT * shares[0] > 0.0:
         tried = q.least(partial(_said, said), [(change,)])
     yield tried or Remedy(f"{said}; add {2**stops:.1f} times the light there first")
-    yield Remedy("or let people come to a stand where they are to be made out: at a gate, a bell, a step")
+    yield Remedy("let people come to a stand where they are to be made out: at a gate, a bell, a step")
 
 
 def _said(text: str, step: int) -> str:

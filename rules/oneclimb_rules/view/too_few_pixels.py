@@ -123,7 +123,7 @@ def _remedies(camera: Camera, far: float, area: str, q: Trial) -> Iterator[Remed
     keeps = Stays(camera, q)
     ways = [_recorded(camera), aims.narrower(camera), _pixels(camera)]
     yield from moves.offered(q, (way for way in ways if way.steps), keeps)
-    yield Remedy(f"or a camera within {q.say.tape(far)} of {area} along the line of sight")
+    yield Remedy(f"put a camera within {q.say.tape(far)} of {area} along the line of sight")
 
 
 def _recorded(camera: Camera) -> moves.Move:

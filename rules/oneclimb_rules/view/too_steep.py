@@ -95,4 +95,4 @@ def _remedies(camera: Camera, area: str, limit: float, far: float, q: Trial) -> 
         f"keep {camera.id} high, out of reach, for the overview, and add a camera at face height for {area}: one with "
         "an impact rating (IK08 or better), since it is within reach"
     )
-    yield Remedy(f"or let people be recognised where they are still {q.say.tape(far)} away: no more than {limit:.0f}°")
+    yield Remedy(f"let people be recognised where they are still {q.say.tape(far)} away: no more than {limit:.0f}°")
