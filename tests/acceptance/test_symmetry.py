@@ -77,8 +77,9 @@ def _same(one: Review, two: Review, tolerance: float, undo: Callable[[str], str]
     before = {f.path: f for f in one.findings}
     after = {undo(f.path): f for f in two.findings}
     assert {path: f.level for path, f in before.items()} == {path: f.level for path, f in after.items()}
+    assert {path for path, f in before.items() if f.figure is None} == {p for p, f in after.items() if f.figure is None}
     for path, finding in before.items():
-        for end in ("value", "low", "high"):
+        for end in ("value", "low", "high") if finding.figure else ():
             was, now = (getattr(f.figure, end) for f in (finding, after[path]))
             assert now == pytest.approx(was, rel=tolerance, abs=tolerance), (path, end)
     assert {(c.code, c.ref.path) for c in one.cannot_tell} == {(c.code, undo(c.ref.path)) for c in two.cannot_tell}
