@@ -18,6 +18,8 @@ a roof in summer, a dark jacket in the sun)"""
 SUNNY = 20.0
 """K a conductor in the sun or under a roof is warmer than the hottest air (estimate)"""
 NAME = "of the least volts it needs"
+AT_MOST = "of the least volts it needs, at the most power the wire passes"
+"""what the figure is where the wire passes less power than the camera draws: half the source's volts are left then"""
 
 
 def heat(q: Query) -> tuple[float, float, float]:
@@ -42,6 +44,11 @@ def arrives(volts: float, ohm: float, watts: float) -> float:
     """Volts at the load; half the source's where no voltage lets that much power through (there the most passes)."""
     there = copper.deliver(volts, ohm, watts)
     return there.volts if there else volts / 2
+
+
+def passes(volts: float, ohm: float) -> float:
+    """W, the most that a wire lets through to any load: V² / (4·R)."""
+    return volts**2 / (4 * ohm)
 
 
 def carries(volts: float, ohm: float, watts: float) -> bool:

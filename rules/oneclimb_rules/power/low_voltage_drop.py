@@ -10,8 +10,9 @@ from msgspec import Struct
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.trade import copper, low_voltage
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.firm import firmly
 from oneclimb_rules.heeds import FEED
-from oneclimb_rules.power.drop import NAME, arrives, carries, heat, metals
+from oneclimb_rules.power.drop import AT_MOST, NAME, arrives, carries, heat, metals, passes
 from oneclimb_rules.power.feeds import feed_of
 
 if TYPE_CHECKING:
@@ -80,7 +81,8 @@ class LowVoltageDrop(Rule["Camera"]):
         best, usual, worst = line.watts
         cool, warm, hot, clad = line.ohm_km
         value = line.ratio(usual, warm)
-        figure = Figure(NAME, value, "", line.ratio(worst, hot), line.ratio(best, cool), "high")
+        name = NAME if carries(line.volts, line.loop(warm), usual) else AT_MOST
+        figure = Figure(name, value, "", line.ratio(worst, hot), line.ratio(best, cool), "high")
         reading = Reading(
             figure,
             Ref("camera", subject.id, "power"),
@@ -96,24 +98,46 @@ class LowVoltageDrop(Rule["Camera"]):
 
     def tell(self, reading: Reading, q: Trial, settings: DropSettings) -> Told:
         """Volts left and needed, how far this wire reaches, and the thinnest that serves."""
-        del settings
         camera: Camera = reading.facts["camera"]
         line: Line = reading.facts["line"]
         left = reading.figure.value * line.least
         usual, ohm_km = line.watts[1], line.ohm_km[1]
         far = copper.most_ohm(line.volts, line.least, usual) / (2 * ohm_km / 1000)
-        most = f"{usual:.3g} {'VA' if line.watts[0] != usual else 'W'}"
-        arrival = (
-            f"is left {left:.1f} V when it draws {most}, and needs {line.least:.3g} V"
-            if carries(line.volts, line.loop(ohm_km), usual)
-            else f"cannot be brought its {most} at all"
+        unit = "VA" if line.watts[0] != usual else "W"
+        most = f"{usual:.3g} {unit}"
+        loop, length = line.loop(ohm_km), q.say.tape(line.metres)
+        text = (
+            f"when {camera.id} draws {most}, {left:.1f} V of the supply's {line.volts:g} V are left for it, and it "
+            f"needs {line.least:.3g} V"
+            if carries(line.volts, loop, usual)
+            else f"{camera.id} needs {most}, and this wire passes no more than {passes(line.volts, loop):.2g} {unit} "
+            f"from a supply of {line.volts:g} V"
         )
-        reach, length = q.say.tape(far), q.say.tape(line.metres)
-        text = f"of {line.volts:g} V {camera.id} {arrival}; this wire serves as far as {reach}, and is {length} long"
+        text += f": the wire is {length} long, and serves as far as {q.say.tape(far)}"
         caution = (
             "Supply off before the run is opened. A thicker wire needs a fuse no larger than the thinnest part bears."
         )
-        return Told(text, tuple(_wires(reading.facts["cable"], q)), caution, reading.facts["steps"])
+        return Told(text, tuple(self._wires(reading, q, settings)), caution, reading.facts["steps"])
+
+    def _wires(self, reading: Reading, q: Trial, settings: DropSettings) -> Iterator[Remedy]:
+        """The thinnest wire that serves, hot too, in the sizes the plan counts in; else a nearer supply, more volts."""
+        cable: Cable = reading.facts["cable"]
+        sizes = _sizes(cable.gauge) if cable.gauge else []
+        at = Ref("cable", cable.id, "gauge")
+        steps = [(Change("replace", at, size),) for size in sizes]
+        first = firmly(self, reading, q, settings, steps)
+        remedy = q.least(lambda i: f"run {sizes[first + i]} instead", steps[first:])
+        if remedy:
+            yield remedy
+        yield Remedy("bring the supply nearer, to a socket that is there already, indoors")
+        yield Remedy("or send 24 V DC down the wire to a converter beside the camera, where the gear is made for it")
+
+
+def _sizes(gauge: Gauge) -> list[str]:
+    """Thicker wires, the thinnest first."""
+    if gauge.awg is not None:
+        return [f"{size} AWG" for size in low_voltage.AWG if size < gauge.awg]
+    return [f"{size:g} mm2" for size in copper.FLEXIBLE_MM2 if size > gauge.mm2]
 
 
 def _is_line(cable: Cable, q: Query) -> bool:
@@ -162,20 +186,3 @@ def _steps(line: Line, ratio: float) -> tuple[str, ...]:
         f"{1 - left / line.volts:.0%} lost",
         f"{left:.2f} V / {line.least:.4g} V = {ratio:.0%}",
     )
-
-
-def _wires(cable: Cable, q: Trial) -> Iterator[Remedy]:
-    """The thinnest wire that serves, in the sizes the plan counts in; else more volts, or a nearer supply."""
-    gauge = cable.gauge
-    if gauge is None:
-        return
-    if gauge.awg is not None:
-        sizes = [f"{size} AWG" for size in low_voltage.AWG if size < gauge.awg]
-    else:
-        sizes = [f"{size:g} mm2" for size in copper.FLEXIBLE_MM2 if size > gauge.mm2]
-    at = Ref("cable", cable.id, "gauge")
-    remedy = q.least(lambda i: f"run {sizes[i]} instead", [(Change("replace", at, size),) for size in sizes])
-    if remedy:
-        yield remedy
-    yield Remedy("bring the supply nearer, to a socket that is there already, indoors")
-    yield Remedy("or send 24 V DC down the wire to a converter beside the camera, where the gear is made for it")

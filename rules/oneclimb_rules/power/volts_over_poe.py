@@ -12,12 +12,12 @@ from oneclimb.trade import ethernet, low_voltage
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
 from oneclimb_rules.heeds import FEED
-from oneclimb_rules.power.drop import CLAD, NAME, arrives, carries, heat, metals, millimetres
+from oneclimb_rules.power.drop import AT_MOST, CLAD, NAME, arrives, carries, heat, metals, millimetres, passes
 from oneclimb_rules.power.feeds import PASSIVE, class_watts, feed_of, port_ref, standard_watts
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
-    from oneclimb.plan.model import Cable, Camera, Injector, Switch
+    from oneclimb.plan.model import Cable, Camera, Injector, Power, Switch
 
 USUAL = {1: 48.0, 2: 53.0, 3: 53.0, 4: 54.0}
 """V at a port by its type, where the plan does not say (common practice)"""
@@ -66,7 +66,7 @@ class VoltsOverPoe(Rule["Camera"]):
         port, cable = feed.port, feed.data
         if port is None or cable is None or cable.kind != "copper":
             return
-        if port.gives == PASSIVE and subject.power.standard not in (None, PASSIVE):
+        if _unlike(subject.power, port.gives):
             return  # no volts are right for it: POWER-01
         way = _way(subject, port, q)
         length: float = q.need(cable, "length")
@@ -81,7 +81,7 @@ class VoltsOverPoe(Rule["Camera"]):
         least, most = way.volts[0], way.volts[2]
         volts = arrives(way.volts[1], found["value"], way.watts)
         figure = Figure(
-            NAME,
+            NAME if carries(way.volts[1], found["value"], way.watts) else AT_MOST,
             volts / way.least,
             "",
             arrives(least, found["low"], way.watts) / way.least,
@@ -97,7 +97,7 @@ class VoltsOverPoe(Rule["Camera"]):
                 "camera": subject,
                 "cable": cable,
                 "volts": volts,
-                "carried": carries(way.volts[1], found["value"], way.watts),
+                "passes": passes(way.volts[1], found["value"]),
                 "way": way,
                 "length": length,
                 "steps": _steps(way, found["value"], length, usual, volts),
@@ -115,15 +115,22 @@ class VoltsOverPoe(Rule["Camera"]):
         camera: Camera = reading.facts["camera"]
         cable: Cable = reading.facts["cable"]
         way: Way = reading.facts["way"]
-        left = (
-            f"is left {reading.facts['volts']:.1f} V at {way.watts:g} W, and needs {way.least:g} V: "
-            "it may start again and again when its night light comes on"
-            if reading.facts["carried"]
-            else f"cannot be brought its {way.watts:g} W at all"
+        wire = f"{q.say.tape(reading.facts['length'])} of {cable.conductor or 'copper'}"
+        most: float = reading.facts["passes"]
+        text = (
+            f"at the end of {wire} {camera.id} is left {reading.facts['volts']:.1f} V at {way.watts:g} W, and needs "
+            f"{way.least:g} V: it may start again and again when its night light comes on"
+            if most >= way.watts
+            else f"{camera.id} needs {way.watts:g} W, and {wire} passes no more than {most:.2g} W from "
+            f"{way.volts[1]:g} V: it will not start"
         )
-        length = q.say.tape(reading.facts["length"])
-        text = f"at the end of {length} of {cable.conductor or 'copper'} {camera.id} {left}"
         return Told(text, tuple(_wires(cable, q)), steps=reading.facts["steps"])
+
+
+def _unlike(power: Power, gives: str | None) -> bool:
+    """Whether one is passive and the other is not; a camera that has a class follows a standard."""
+    takes = power.standard or (gives if power.poe is None else "a class")
+    return gives is not None and (gives == PASSIVE) != (takes == PASSIVE)
 
 
 def _way(camera: Camera, port: Switch | Injector, q: Query) -> Way:
