@@ -56,12 +56,12 @@ def to_show(review: Review) -> str:
     plan = review.loaded.plan
     if plan is None or plan.site.stage != "design":
         return ""
-    todo = asked(plan)
+    left = asked(plan)
     tests = (
-        (todo.bench, "a bench test of {}", "camera"),
-        (todo.cable, "a test of {}", "cable"),
-        (todo.day, "the day view of {}", "camera"),
-        (todo.night, f"the night view of {{}}{', each lamp near it lit and unlit' if plan.lamps else ''}", "camera"),
+        (left.bench, "a bench test of {}", "camera"),
+        (left.cable, "a test of {}", "cable"),
+        (left.day, "the day view of {}", "camera"),
+        (left.night, f"the night view of {{}}{', each lamp near it lit and unlit' if plan.lamps else ''}", "camera"),
     )
     parts = [words.format(count(number, what)) for number, words, what in tests if number]
     return f"still to be tested and shown: {listed(parts)}" if parts else ""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,6 +10,7 @@ from msgspec import Struct
 
 from oneclimb.api import Change, Ref
 from oneclimb.study import COVER, RASTER
+from oneclimb.study.run_footing import footprint
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -68,12 +68,4 @@ def _inside(thing: Object, points: NDArray[np.float64]) -> Flags:
     """Which places on the ground (k, 3) the thing itself stands on: nobody is looked for there."""
     if thing.shape == "crown":
         return np.zeros(len(points), dtype=np.bool_)
-    centre = (thing.spot.x, thing.spot.y)
-    if thing.shape == "cylinder":
-        footprint = shapely.Point(*centre).buffer(thing.diameter / 2)
-    else:
-        turn = math.radians(thing.yaw)
-        axes = np.array([(math.cos(turn), math.sin(turn)), (-math.sin(turn), math.cos(turn))])
-        sides = np.array([(1, 1), (-1, 1), (-1, -1), (1, -1)]) * (thing.wide / 2, thing.deep / 2)
-        footprint = shapely.Polygon(sides @ axes + np.array(centre))
-    return np.asarray(shapely.contains_xy(footprint, points[:, 0], points[:, 1]))
+    return np.asarray(shapely.contains_xy(footprint(thing), points[:, 0], points[:, 1]))
