@@ -137,3 +137,26 @@ def test_what_is_missing_is_plugged_in_and_a_larger_battery_is_tried() -> None:
     (found,) = (f for f in kit.look(left_out).findings if f.code == CODE)
     assert found.remedies[0].text == "feed s from b too"
     assert kit.hold_remedies(plan(ups="id: b, capacity: 8 Wh, feeds: [nvr, s]"), CODE) >= 1
+
+
+def test_only_what_stands_beside_it_is_plugged_into_a_backup() -> None:
+    radio = "link: wireless, records: motion, wireless: {to: ap}, power: {source: adapter, watts: 5 W, supply: "
+    shot = "power: {source: poe, watts: 7 W}, cable: {to: shot, length: 20, seal: gland}"
+    gear = """
+supplies:
+  - {id: byre-adapter, at: [1, 41], height: 1, volts: 5 V, sits: indoors}
+  - {id: hall-adapter, wall: front, along: 4, out: -1, height: 1, volts: 5 V, sits: indoors}
+access-points: [{id: ap, wall: front, along: 5, out: -1, height: 2}]
+injectors: [{id: shot, gives: 802.3af, sits: indoors}]"""
+    text = plan(
+        *(f"{radio}byre-adapter}}", f"{radio}hall-adapter}}", shot, POE),
+        ups="id: b, capacity: 200 Wh, feeds: [nvr]",
+        recorder="id: nvr, watts: 15 W, wall: front, along: 3, out: -1, height: 1",
+        more=gear,
+    )
+    (found,) = (f for f in kit.look(text).findings if f.code == CODE)
+    assert [remedy.text for remedy in found.remedies[:2]] == [
+        "feed ap, hall-adapter, s from b too",
+        "give byre-adapter, shot backups of their own, where they stand",
+    ]
+    assert kit.hold_remedies(text, CODE) == 1

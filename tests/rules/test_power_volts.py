@@ -161,7 +161,7 @@ def test_power_that_no_volts_can_carry_is_said_to_be_so() -> None:
     assert finding.level == "error"
     line = low("length: 200, gauge: 24 AWG, conductor: copper")
     (found,) = (f for f in kit.look(line).findings if f.code == LOW)
-    assert "cam needs 9 W, and this wire passes no more than 1.2 W from a supply of 12 V" in found.text
+    assert "cam needs 9 W, and this wire passes no more than 1 W from a supply of 12 V" in found.text
     for one_of in (finding, found):
         assert one_of.figure is not None
         assert one_of.figure.name == "of the least volts it needs, at the most power the wire passes"

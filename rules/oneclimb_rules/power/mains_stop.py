@@ -21,6 +21,7 @@ from oneclimb.api import (
     Told,
     Unknown,
 )
+from oneclimb_rules.power.beside import beside
 from oneclimb_rules.power.holdover import GIVEN, NO_BACKUP, NONE, Held, Range, held, kept_by, lasts, things, untold
 
 if TYPE_CHECKING:
@@ -164,25 +165,30 @@ def _minutes(figure: Figure) -> str:
 
 
 def _more(reading: Reading, q: Trial) -> Iterator[Remedy]:
-    """Plug in what is missing, or take a larger battery; each tried."""
-    ups = q.all("ups")[0]
+    """Plug in what is missing and stands beside it, or take a larger battery, each tried; a backup of its own for what
+    stands elsewhere.
+    """
+    recorder: Recorder = reading.facts["recorder"]
+    ups = next((one for one in q.all("ups") if recorder.id in one.feeds), q.all("ups")[0])
     at = Ref("ups", ups.id)
-    missing = reading.facts["missing"]
+    missing, far = beside(reading.facts["missing"], ups, recorder, q)
     plugged = Change("replace", at.at("feeds"), [*ups.feeds, *missing])
-    if missing:
-        remedy = q.lessens(f"feed {', '.join(missing)} from {ups.id} too", (plugged,))
-        if remedy:
-            yield remedy
-        if remedy and not remedy.partial:
-            return
-    sizes = [f"{(ups.capacity or 0) * times:g} Wh" for times in LARGER]
-    steps = [
-        ((plugged,) if missing else ()) + (Change("replace", at.at("capacity"), size),)
-        for size in sizes
-        if ups.capacity
-    ]
-    and_feed = f", and feed {', '.join(missing)} from it too" if missing else ""
-    larger = q.least(lambda i: f"take a backup of {sizes[i]}{and_feed}", steps) if steps else None
-    if larger:
-        yield larger
-    yield Remedy("or let the cameras that matter most keep pictures on a card of their own as well")
+    remedy = q.lessens(f"feed {', '.join(missing)} from {ups.id} too", (plugged,)) if missing else None
+    if remedy:
+        yield remedy
+    if not remedy or (remedy.partial and not far):
+        sizes = [f"{(ups.capacity or 0) * times:g} Wh" for times in LARGER]
+        steps = [
+            ((plugged,) if missing else ()) + (Change("replace", at.at("capacity"), size),)
+            for size in sizes
+            if ups.capacity
+        ]
+        and_feed = f", and feed {', '.join(missing)} from it too" if missing else ""
+        larger = q.least(lambda i: f"take a backup of {sizes[i]}{and_feed}", steps) if steps else None
+        if larger:
+            yield larger
+    if far:
+        own = "a backup of its own, where it stands" if len(far) == 1 else "backups of their own, where they stand"
+        yield Remedy(f"give {', '.join(far)} {own}")
+    if not (remedy and not remedy.partial):
+        yield Remedy("or let the cameras that matter most keep pictures on a card of their own as well")
