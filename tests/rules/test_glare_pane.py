@@ -153,7 +153,8 @@ def test_what_the_pane_does_is_one_finding_the_worst_first() -> None:
         in finding.text
     )
     assert len(finding.steps) == 5
-    assert "lamps of visible light" in finding.remedies[-2].text
+    assert finding.remedies[0].text.startswith("put up lamps of visible light outdoors that light the ground")
+    assert finding.remedies[1].text.startswith("move cam outdoors")
 
 
 def test_a_status_light_is_worse_the_nearer_the_pane() -> None:

@@ -115,6 +115,35 @@ def test_the_worst_state_is_told() -> None:
     assert reading.figure.value < reading.facts["usual"].value == 1.0
 
 
+PANE = "behind: {gap: 40 mm, sealed: false, room: dark, coated: %s}, status-light: dark"
+
+
+@pytest.mark.parametrize("coated", ["true", "false"])
+def test_what_a_pane_takes_is_told_by_its_own_rule_and_only_noted(coated: str) -> None:
+    text = plan(f"{OWN}, {PANE % coated}")
+    (finding,) = found(text, "VIEW-05")
+    assert finding.level == "note"
+    assert "without its own pane it would be 100 %: see GLARE-04" in finding.text
+    assert finding.remedies[0].text == "put right first what GLARE-04 tells of cam"
+    assert [f.level for f in found(text, "GLARE-04")] == ["error"]
+
+
+def test_what_would_be_too_dark_anyhow_is_not_put_down_to_the_pane() -> None:
+    weak = OWN.replace("30 m", "5 m")
+    (finding,) = found(plan(f"{weak}, {PANE % 'false'}"), "VIEW-05")
+    assert finding.level == "error"
+    assert "GLARE" not in finding.text
+
+
+@pytest.mark.parametrize("code", ["GLARE-01", "GLARE-03"])
+def test_what_one_thing_near_or_a_lamp_takes_is_told_by_its_own_rule(code: str) -> None:
+    text = kit.plans(kit.packs().page(code))[0]
+    (finding,) = found(text, "VIEW-05")
+    assert finding.level == "note"
+    assert finding.text.endswith(f"see {code}")
+    assert found(text, code)
+
+
 def test_a_range_the_plan_does_not_give_is_asked_for() -> None:
     review = kit.look(plan("night: infrared"))
     assert not [f for f in review.findings if f.code == "VIEW-05"]

@@ -87,7 +87,8 @@ class BehindAPane(Rule[Camera]):
         worst = parts[0]
         with_it, without_it = (q.say.span(view.reach.low, view.reach.high) for view in (worst.now, worst.without))
         besides = [part for part in parts[1:] if part.lost >= LEAST]
-        more = "".join(f"; besides, {what(part)} ({q.say.share(part.lost)} by itself)" for part in besides)
+        each = ", and ".join(f"{what(part)} ({q.say.share(part.lost)} by itself)" for part in besides)
+        more = f"; besides, {each}" if besides else ""
         blind = "; by night it is blind there" if worst.now.wanted.value < LEAST else ""
         text = (
             f"{camera.id} looks through a pane, and {what(worst)}: {q.say.share(reading.figure.value)} of the night "
@@ -186,14 +187,17 @@ def _remedies(camera: Camera, parts: tuple[Part, ...], q: Trial) -> Iterator[Rem
     """A curtain, a status light off, a seal: tried while it is a design; then light from outside, and what it gives."""
     keys = [parts[0].key, *(part.key for part in parts[1:] if part.lost >= LEAST)]
     ways = tuple(_ways(camera, keys))
+    outdoors = Remedy(f"move {camera.id} outdoors, or let one outdoors show the ground by night")
+    outside = (_from_outside(camera, q), outdoors)
+    if COATED in keys:  # a seal or a curtain leaves that
+        yield from outside
     if q.plan.site.stage == "design":
         yield from cures(q, ways)
     else:
         yield from (Remedy(f"{text}, and record it once it is done") for text, _ in ways)
-    if INFRARED in keys or COATED in keys:
-        yield _from_outside(camera, q)
-        yield Remedy(f"move {camera.id} outdoors, or let a camera outdoors show the ground by night")
-    elif not set(keys) & set(SEALED):
+    if INFRARED in keys and COATED not in keys:
+        yield from outside
+    elif not set(keys) & {COATED, *SEALED}:
         yield Remedy("keep the pane clean, and shade the lamp towards it; or look through another pane")
 
 

@@ -7,13 +7,29 @@ from collections.abc import Iterable, Iterator
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.api import (
+    Change,
+    Figure,
+    Info,
+    Level,
+    Limits,
+    Reading,
+    Ref,
+    Related,
+    Remedy,
+    Rule,
+    Settings,
+    Told,
+    Unknown,
+)
 from oneclimb.study import AFTER_DARK, ALL, DARK, NIGHT
 from oneclimb.trade.lamps import refocused_range
 from oneclimb_rules import moves
 from oneclimb_rules.heeds import LIGHT, SHOWN
 from oneclimb_rules.view import aims
 from oneclimb_rules.view.overlap import Stays
+from oneclimb_rules.view.told_there import Cause, cause
+from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -51,14 +67,25 @@ class DarkGround(Rule["Camera"]):
         silent: dict[Ref, Unknown] = {}
         for area in dark.areas:
             state, share = _worst(dark, area, settings, silent)
+            severe = settings.limits.level(share.value, "high") not in {None, "note"}
             yield Reading(
                 Figure("wanted night ground that is usable", share.value, "", good="high"),
                 Ref("area", area),
                 related=(Related(Ref("camera", subject.id, "night"), "the camera that shows most of it"),),
-                facts={"state": state, "usual": dark.alone(area, DARK), "camera": subject.id},
+                facts={
+                    "state": state,
+                    "usual": dark.alone(area, DARK),
+                    "camera": subject.id,
+                    "cause": _cause(dark, area, state, q, settings) if severe else None,
+                },
                 ends=partial(_ends, share),
             )
         yield from silent.values()
+
+    def level(self, reading: Reading, value: float, settings: DarkSettings) -> Level | None:
+        """The limits; at most a note where another rule tells what takes it."""
+        level = settings.limits.level(value, "high")
+        return "note" if level and reading.facts["cause"] else level
 
     def tell(self, reading: Reading, q: Trial, settings: DarkSettings) -> Told:
         """In which state, how far it serves; aim, a lens whose beam fits, a lamp."""
@@ -69,10 +96,13 @@ class DarkGround(Rule["Camera"]):
         to = view.reach_to[reading.at.id]
         share = q.say.share(reading.figure.value)
         far = f"a person is usable as far as {q.say.span(to.low, to.high)} that way" if to.high else "nobody is usable"
+        why: Cause | None = reading.facts["cause"]
+        but = f"; without {called(why.ref)} it would be {q.say.share(why.without)}: see {why.rule}" if why else ""
+        first = (Remedy(f"put right first what {why.rule} tells of {camera.id}"),) if why else ()
         own = " by its own light" if camera.night != "none" else ", which has no light of its own,"
         return Told(
-            f"by night {camera.id}{own} can use {share} of what shows of {reading.at.id} {_lights(state)}: {far}",
-            tuple(_remedies(camera, reading.at.id, q)),
+            f"by night {camera.id}{own} can use {share} of what shows of {reading.at.id} {_lights(state)}: {far}{but}",
+            (*first, *_remedies(camera, reading.at.id, q)),
             "Look at a night picture from the ground, never from a ladder; don't stare into an infrared lamp near by.",
             steps=(
                 f"exposure gain {view.gain:.3g}, stray light {view.veil:.3g} (per unit of threshold signal)",
@@ -92,6 +122,11 @@ def _worst(dark: AfterDark, area: str, settings: DarkSettings, silent: dict[Ref,
         except Unknown as why:
             silent[why.ref] = why
     return min(told, key=lambda each: each[1].value)
+
+
+def _cause(dark: AfterDark, area: str, state: str, q: Query, settings: DarkSettings) -> Cause | None:
+    """What takes it that another rule tells of."""
+    return cause(dark, area, state, q, lambda usable: settings.limits.level(usable, "high") is None)
 
 
 def _ends(share: Doubt) -> tuple[float, float]:
