@@ -78,6 +78,9 @@ def test_low_work_needs_no_ladder_and_height_alone_is_a_note() -> None:
     assert climb(plan(1.9)).foot is None
     swept = kit.sweep(CODE, plan, [1.5, 2.5, 3.0, 3.1, 4.0, 6.0])
     assert [at for _, at in swept] == [None, None, None, "note", "note", "note"]
+    ((high, _),) = kit.readings(plan(6.0), CODE)
+    assert high.figure.value == pytest.approx(3.0 / 6.0)
+    assert high.figure.name == "height anyone may work at, of the height of this work"
 
 
 @pytest.mark.parametrize(

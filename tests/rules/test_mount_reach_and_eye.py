@@ -109,6 +109,11 @@ def test_a_stouter_housing_comes_before_a_longer_ladder() -> None:
     assert "IK10" in finding.remedies[0].text
     assert [remedy.ladder for remedy in finding.remedies[:2]] == [False, True]
     assert kit.hold_remedies(plan(2.2), REACH) == 2
+    rating, higher = finding.remedies[:2]
+    assert rating.after is None, "the height is as it was"
+    assert higher.text == "fix cam 0.35 m higher"
+    assert higher.after is not None
+    assert higher.after.value == pytest.approx(2.55), "a tape mark beyond the reach"
 
 
 def test_a_rating_that_comes_from_the_type_is_mended_on_the_camera() -> None:
@@ -162,7 +167,13 @@ def test_fixing_it_higher_is_never_worse_and_clears_it() -> None:
     swept = kit.sweep(EYE, lambda z: plan(z, night="infrared: 50 m"), [1.5, 1.9, 2.0, 2.1, 2.3, 2.6, 3.5])
     assert next(at for _, at in swept) == "note", "1.04 of the limit, within a factor of three"
     assert [at for _, at in swept][-1] is None
-    assert kit.hold_remedies(plan(1.6, night="infrared: 50 m"), EYE) == 1
+    text = plan(1.6, night="infrared: 50 m")
+    assert kit.hold_remedies(text, EYE) == 1
+    (finding,) = (f for f in kit.look(text).findings if f.code == EYE)
+    assert not any(remedy.text.startswith("or ") for remedy in finding.remedies)
+    mended = plan(float(str(finding.remedies[0].edits[0].by).removesuffix(" m")), night="infrared: 50 m")
+    ((after, _),) = kit.readings(mended, EYE)
+    assert InfraredAtTheEye().level(after, after.figure.high, InfraredAtTheEye.settings()) is None
 
 
 def test_a_stronger_illuminator_is_never_better() -> None:

@@ -101,10 +101,11 @@ class BeforeTheClimb(Rule["Camera"]):
         margins = dict(_margins(climb, settings))
         high = settings.height / climb.work if climb.work > 0 else math.inf
         least = min([2.0, high, *margins.values()])
+        tightest = next((ref for ref, margin in margins.items() if margin == least), None)
         close = {ref: margin for ref, margin in margins.items() if margin < 1.0}
         related = tuple(Related(ref, _why(ref, climb, q)) for ref in close)
         yield Reading(
-            Figure("least margin before the climb", round(least, 9), "", good="high"),
+            Figure(_against(tightest, climb), round(least, 9), "", good="high"),
             Ref("camera", subject.id, "mount"),
             related=related,
             facts={"camera": subject, "climb": climb, "close": close},
@@ -155,6 +156,14 @@ def _margins(climb: Climb, settings: ClimbSettings) -> Iterable[tuple[Ref, float
         yield near.at, away / wanted if wanted else 2.0
     for ref in climb.on[:1]:
         yield ref, climb.clear / climb.room
+
+
+def _against(ref: Ref | None, climb: Climb) -> str:
+    """What the least margin is a share of; None: the height of the work."""
+    if ref is None:
+        return "height anyone may work at, of the height of this work"
+    kind = next((WHAT[near.kind] for near in climb.near if near.at == ref), None)
+    return f"of the distance to keep from {kind}" if kind else "of the room a ladder's foot needs"
 
 
 def _why(ref: Ref, climb: Climb, q: Query) -> str:

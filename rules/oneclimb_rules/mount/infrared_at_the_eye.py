@@ -10,8 +10,7 @@ from oneclimb.study import PEER
 from oneclimb.trade import eye
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import SIGHT
-from oneclimb_rules.mount.raising import higher
-from oneclimb_rules.moves import StillSees, offered
+from oneclimb_rules.mount.raising import raised
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -66,7 +65,6 @@ class InfraredAtTheEye(Rule["Camera"]):
 
     def tell(self, reading: Reading, q: Trial, settings: EyeSettings) -> Told:
         """How near, how strong, how far off it is harmless."""
-        del settings
         camera: Camera = reading.facts["camera"]
         peer: Peer = reading.facts["peer"]
         low, usual, high = reading.facts["watts"]
@@ -80,14 +78,15 @@ class InfraredAtTheEye(Rule["Camera"]):
             f"at {peer.distance:.2f} m, {peer.off:.0f}° off the axis: {usual * peer.per:.1f} W/m2 of {eye.LONG:g} W/m2",
         )
         return Told(
-            text, tuple(_remedies(camera, q)), "Infrared is not seen and nobody blinks: don't stare into it.", steps
+            text,
+            tuple(_remedies(raised(self, reading, q, settings))),
+            "Infrared is not seen and nobody blinks: don't stare into it.",
+            steps,
         )
 
 
-def _remedies(camera: Camera, q: Trial) -> Iterator[Remedy]:
+def _remedies(up: Iterator[Remedy]) -> Iterator[Remedy]:
     """Out of eye height; its own infrared off near a door."""
-    move = higher(camera, q)
-    if move and move.steps:
-        yield from offered(q, [move], StillSees(camera, q))
-    yield Remedy("or switch its own infrared off and light the place with a lamp of its own, away from faces")
+    yield from up
+    yield Remedy("switch its own infrared off and light the place with a lamp of its own, away from faces")
     yield Remedy("ask its maker for the radiant intensity or the IEC 62471 risk group: it outranks this estimate")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
 
-from oneclimb.api import Change, Ref
+from oneclimb.api import Change, Reading, Ref, Remedy, Rule
 from oneclimb.trade.ladder import TRAINED
-from oneclimb_rules.moves import TAPE, Move, foot, metres
+from oneclimb_rules.firm import firmly
+from oneclimb_rules.moves import TAPE, Move, StillSees, foot, metres, offered
 
 if TYPE_CHECKING:
-    from oneclimb.api import Query
+    from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera
 
 
@@ -22,3 +24,13 @@ def higher(camera: Camera, q: Query, most: float = TRAINED) -> Move | None:
     heights = [up + TAPE * i for i in range(1, int((most - up) / TAPE + 1e-6) + 1)]
     steps = tuple((Change("replace", mount.at("mount.height"), metres(height)),) for height in heights)
     return Move(lambda i: f"fix {camera.id} {q.say.tape(TAPE * (i + 1))} higher", steps, ladder=True)
+
+
+def raised(rule: Rule[Any], reading: Reading, q: Trial, settings: Any, *, spare: float = 0.0) -> Iterator[Remedy]:
+    """The least height that clears a reading whatever its doubt, ``spare`` (in its figure's unit) off the limit."""
+    camera: Camera = reading.facts["camera"]
+    move = higher(camera, q)
+    if move and move.steps:
+        first = firmly(rule, reading, q, settings, move.steps, spare=spare)
+        words = move.words
+        yield from offered(q, [Move(lambda i: words(first + i), move.steps[first:], move.ladder)], StillSees(camera, q))

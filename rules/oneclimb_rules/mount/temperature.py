@@ -76,7 +76,7 @@ class Temperature(Rule["Camera"]):
                 f"the air falls to {coldest:g} C and {camera.id} is rated down to {lowest:g} C: running, its own watts "
                 "help it; after a power cut in frost it may not start"
             )
-            backup = Remedy("or keep it running in frost: power that doesn't fail, and a start tried on a cold day")
+            backup = Remedy("keep it running in frost: power that doesn't fail, and a start tried on a cold day")
             return Told(text, (*_rated(camera, f"{coldest:g} to {highest:g} C", q), backup))
         low, usual, high = reading.facts["felt"]
         sun = reading.facts["sun"]
@@ -107,9 +107,7 @@ def _cooler(camera: Camera, usual: float, lowest: float, q: Trial) -> Iterator[R
             q, [("choose the white housing", Change("replace", Ref("camera", camera.id, "colour"), "white"))]
         )
     yield from _rated(camera, f"{lowest:g} to {usual + 1:.0f} C", q)
-    yield Remedy(
-        "or shade it: further in under an eave, on a side the sun leaves early, or with the maker's sun shield"
-    )
+    yield Remedy("shade it: further in under an eave, on a side the sun leaves early, or with the maker's sun shield")
 
 
 def _rated(camera: Camera, wanted: str, q: Trial) -> Iterator[Remedy]:

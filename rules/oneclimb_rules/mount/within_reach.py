@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
+from msgspec.structs import replace
+
 from oneclimb.api import Change, Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told
 from oneclimb.study import STANDING
 from oneclimb.trade import ratings
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import SIGHT
-from oneclimb_rules.mount.raising import higher
-from oneclimb_rules.moves import StillSees, offered
+from oneclimb_rules.mount.raising import raised
+from oneclimb_rules.moves import TAPE
 from oneclimb_rules.offers import offered_at_design
 from oneclimb_rules.words import called
 
@@ -22,6 +24,10 @@ if TYPE_CHECKING:
 
 SOME = 8
 """IK code, 5 J, that stands up to a knock if not to a hammer (common practice)"""
+
+
+SPARE = 0.99 * TAPE
+"""m above the reach that a camera is raised to: a tape mark, less its rounding"""
 
 
 class ReachSettings(Settings, frozen=True):
@@ -89,19 +95,19 @@ class WithinReach(Rule["Camera"]):
             f"housing {stand.height:.2f} m above {_named(stand.above)}; in reach below {reach}",
             f"IK10 stands for {ratings.JOULES[ratings.VANDAL]:g} J, IK08 for {ratings.JOULES[SOME]:g} J",
         )
-        return Told(text, tuple(_remedies(camera, q)), steps=steps)
+        return Told(text, tuple(_remedies(camera, raised(self, reading, q, settings, spare=SPARE), q)), steps=steps)
 
 
 def _named(ref: Ref) -> str:
     return "the flat roof" if ref.kind == "building" else called(ref)
 
 
-def _remedies(camera: Camera, q: Trial) -> Iterator[Remedy]:
+def _remedies(camera: Camera, up: Iterator[Remedy], q: Trial) -> Iterator[Remedy]:
     """A housing rated for it; a cage; higher, as far as that is work for anyone."""
     kept = [mark for mark in camera.rated or () if not mark.startswith("IK")]
     stout = Change("replace", Ref("camera", camera.id, "rated"), [*kept, f"IK{ratings.VANDAL}"])
-    yield from offered_at_design(q, [("choose a housing rated IK10, with security screws", stout)])
-    move = higher(camera, q)
-    if move and move.steps:
-        yield from offered(q, [move], StillSees(camera, q))
+    text = "choose a housing rated IK10 with security screws, which may hang within reach"
+    for remedy in offered_at_design(q, [(text, stout)]):
+        yield replace(remedy, after=None)  # the height is as it was: the rating is the cure
+    yield from up
     yield Remedy("cover its cable and connector too: they are pulled before the camera is")
