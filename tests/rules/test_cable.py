@@ -74,6 +74,13 @@ def test_the_sun_is_asked_for_and_the_finding_stands_without_it() -> None:
     assert level(plan(drop(1.0), place="name: Somewhere")) == "warning"
 
 
+def test_the_sun_is_told_here_only_while_nobody_says_what_the_jacket_suits() -> None:
+    for suits, told in (("", True), ("suits: [indoors], ", False), ("suits: [sun], ", False)):
+        text = plan(drop(1.0), faces=200).replace("sits: indoors,", f"sits: indoors, {suits}")
+        (finding,) = (f for f in kit.look(text).findings if f.code == CODE)
+        assert ("faces the sun" in finding.text) == told
+
+
 def test_the_lowest_point_is_where_the_route_ends() -> None:
     (finding,) = (f for f in kit.look(plan(drop(1.0))).findings if f.code == CODE)
     assert "at its lowest it is 1.00 m above the ground" in finding.text

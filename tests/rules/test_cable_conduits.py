@@ -98,8 +98,17 @@ def test_what_else_lies_in_it_counts() -> None:
 @pytest.mark.parametrize(("bore", "jams"), [(16.7, False), (16.9, True), (19.1, True), (19.3, False)])
 def test_three_cables_may_jam_between_two_point_eight_and_three_point_two(bore: float, jams: bool) -> None:
     """NEC chapter 9 table 1, informational note 2."""
-    assert read(plan(f"bore: {bore} mm", count=3), "jam") == (float(jams), "note" if jams else None)
+    assert read(plan(f"bore: {bore} mm", count=3), "jam") == (3.0 * jams, "note" if jams else None)
     assert read(plan(f"bore: {bore} mm", count=2), "jam") == (0.0, None)
+
+
+def test_in_a_laid_conduit_a_jam_is_cured_by_another_count_and_fullness_by_a_second_conduit() -> None:
+    (jam,) = findings(plan("bore: 19 mm", count=3, stage="ready"), TIGHT)
+    assert [remedy.text.partition(" (")[0] for remedy in jam.remedies] == ["put one cable more or fewer in it"]
+    for count in (2, 4):
+        assert read(plan("bore: 19 mm", count=count), "jam")[1] is None
+    (full,) = findings(plan("bore: 16 mm", count=3, each=6.5, stage="ready"), TIGHT)
+    assert full.remedies[0].text.startswith("run a second conduit")
 
 
 def test_the_next_bore_that_serves_is_offered_past_one_that_would_jam() -> None:

@@ -267,6 +267,13 @@ def test_a_conduits_own_depth_counts() -> None:
     assert kit.hold_remedies(text, BURIED) == 1
 
 
+def test_depths_are_told_in_one_way() -> None:
+    pipe = "conduits: [{id: pipe, runs: buried, depth: 200 mm}]"
+    text = finding(plan("conduit: pipe", more=pipe), BURIED).text
+    assert "under 0.20 m of cover, where the table for power wiring has 0.45 m" in text
+    assert " mm" not in text
+
+
 def test_where_a_conduit_runs_is_asked_where_it_would_lie_too_shallow() -> None:
     for depth, keys in (
         (", depth: 300 mm", {"conduit/pipe/runs"}),

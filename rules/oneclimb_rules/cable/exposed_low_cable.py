@@ -88,7 +88,8 @@ class ExposedLowCable(Rule["Cable"]):
         lowest = min(run.low, key=lambda stretch: stretch.lowest)
         side = "above" if lowest.lowest >= 0 else "below"
         at = f"{q.say.tape(abs(lowest.lowest))} {side} {_named(lowest.above)}"
-        sun = f"; {q.say.tape(run.sunny)} of it faces the sun, which ages a jacket not made for it" if run.sunny else ""
+        sunny = run.sunny if cable.suits is None else 0.0  # else CABLE-02 tells it, or the jacket bears it
+        sun = f"; {q.say.tape(sunny)} of it faces the sun, which ages a jacket not made for it" if sunny else ""
         bare = f"{q.say.tape(run.exposed)} of the cable {cable.id} can be reached by hand and nothing covers it"
         text = f"{bare}; at its lowest it is {at}{sun}"
         steps = tuple(

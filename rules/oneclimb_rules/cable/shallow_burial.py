@@ -91,12 +91,12 @@ class ShallowBurial(Rule["Cable"]):
         worst: Laid = reading.facts["worst"]
         how = "in earth" if worst.method == "direct" else "in plastic conduit"
         text = (
-            f"{cable.id} lies {how} under {q.say.fine(worst.depth)} of cover, where the table for power wiring has "
-            f"{q.say.fine(worst.wanted)}: a spade finds it"
+            f"{cable.id} lies {how} under {_deep(worst.depth, q)} of cover, where the table for power wiring has "
+            f"{_deep(worst.wanted, q)}: a spade finds it"
         )
         if burial.misread(worst.depth, worst.method) and worst.depth < PIPED - EXACT:
             text += (
-                f"; {q.say.fine(0.15)} is the table's column for the control of irrigation and landscape lighting at "
+                f"; {_deep(0.15, q)} is the table's column for the control of irrigation and landscape lighting at "
                 "no more than 30 V, which a network cable is not"
             )
         steps = tuple(
@@ -125,10 +125,15 @@ def _laid(cable: Cable, q: Query) -> Iterator[Laid | Unknown]:
         yield from () if deep else unsaid(q, conduit, "runs")
 
 
+def _deep(metres: float, q: Query) -> str:
+    """A depth, every one in the same way: ``0.20 m``, ``0.445 m``; or inches and feet."""
+    return q.say.fine(metres) if q.plan.units == "feet" else f"{metres:.3f}".removesuffix("0") + " m"
+
+
 def _remedies(laid: list[Laid], q: Trial) -> Iterator[Remedy]:
     """Deeper, while it isn't dug; conduit."""
     short = [one for one in laid if one.short > 0]
-    wanted = q.say.fine(max(one.wanted for one in short))
+    wanted = _deep(max(one.wanted for one in short), q)
     if q.plan.site.stage == "design":
         edits = {key: f"{one.wanted:g} m" for one in short for key in one.keys}
         deeper = q.least(
@@ -140,5 +145,5 @@ def _remedies(laid: list[Laid], q: Trial) -> Iterator[Remedy]:
         yield Remedy(f"lay it again under {wanted} of cover, and write the depth")
     if any(one.method == "direct" for one in short):
         yield Remedy(
-            f"or in plastic conduit made for burial, under {q.say.fine(PIPED)}; a warning tape above it in any case"
+            f"or in plastic conduit made for burial, under {_deep(PIPED, q)}; a warning tape above it in any case"
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
-from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told
+from oneclimb.api import Change, Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule, Settings, Told
 from oneclimb.trade import conduit as trade
 from oneclimb_rules.asks import unsaid
 
@@ -15,12 +15,21 @@ if TYPE_CHECKING:
 
 BORES = (0.016, 0.02, 0.025, 0.032, 0.04, 0.05, 0.063, 0.075, 0.1)
 """m: bores to ask a maker for, near the sizes conduits are sold in (common practice; the bore is less than the name)"""
+WEDGED = 3
+"""cables that jam side by side across a bore"""
 WORST = (90.0, 90.0, 90.0, 90.0)
 """degrees: the most bends a conduit may have, where the plan doesn't say which it has"""
 
 
+LAID = {
+    "fill": "run a second conduit beside it for what is still to come",
+    "jam": "put one cable more or fewer in it (two or four do not wedge), or lay a conduit of another bore",
+}
+"""what is left to do once the conduit lies"""
+
+
 class ConduitSettings(Settings, frozen=True):
-    """Each figure as a share of its own limit: fill, bends, pull; three cables that may jam count 1."""
+    """Each figure as a share of its own limit: fill, bends, pull; three cables that may jam count one."""
 
     limits: Limits = Limits(note=0.95, warning=1.0)
 
@@ -56,13 +65,18 @@ class TightConduit(Rule["Conduit"]):
             yield from _full(subject, [size * 1000 for size in sizes], subject.bore * 1000)
         yield from _pulled(subject, q, settings) if cables else ()
 
+    def level(self, reading: Reading, value: float, settings: ConduitSettings) -> Level | None:
+        """The limits; cables that may jam as a share of their three."""
+        share = value / WEDGED if reading.key == "jam" else value
+        return settings.limits.level(share, reading.figure.good)
+
     def tell(self, reading: Reading, q: Trial, settings: ConduitSettings) -> Told:
         """What is too much, and the bore or the pull point that serves."""
         del settings
         conduit: Conduit = reading.facts["conduit"]
         share = q.say.share(reading.figure.value)
         if reading.key in ("fill", "jam"):
-            return Told(_crowded(reading, q), tuple(_wider(conduit, q)), "", reading.facts["steps"])
+            return Told(_crowded(reading, q), tuple(_wider(conduit, reading.key, q)), "", reading.facts["steps"])
         if reading.key == "bends":
             text = f"the bends of conduit {conduit.id} add up to {reading.facts['degrees']:.0f}°, 360° are the most"
         else:
@@ -81,12 +95,15 @@ def _full(conduit: Conduit, sizes: Sequence[float], bore: float) -> Iterator[Rea
     at = Ref("conduit", conduit.id, "bore")
     step = f"{len(sizes)} cables in {bore:g} mm: {share:.1%} of the bore, {limit:.0%} allowed"
     facts = {"conduit": conduit, "share": share, "limit": limit, "steps": (step,)}
-    yield Reading(Figure("fill", share / limit, ""), at, key="fill", facts=facts)
+    yield Reading(Figure("of the fill that is allowed", share / limit, ""), at, key="fill", facts=facts)
     jam = trade.may_jam(sizes, bore)
     ratio = bore / (sum(sizes) / len(sizes))
     steps = (f"bore over the cables' mean diameter: {ratio:.2f}; 2.8 to 3.2 may jam",)
     yield Reading(
-        Figure("jam", float(jam), "of 1"), at, key="jam", facts={"conduit": conduit, "ratio": ratio, "steps": steps}
+        Figure("cables that may wedge side by side", float(WEDGED * jam), f"of {WEDGED}"),
+        at,
+        key="jam",
+        facts={"conduit": conduit, "ratio": ratio, "steps": steps},
     )
 
 
@@ -98,7 +115,7 @@ def _pulled(conduit: Conduit, q: Query, settings: ConduitSettings) -> Iterator[R
         degrees = sum(abs(bend) for bend in bends)
         step = f"{len(bends)} bends: {degrees:.0f}° of {trade.BENDS:.0f}°"
         facts = {"conduit": conduit, "degrees": degrees, "steps": (step,)}
-        yield Reading(Figure("bends", degrees / trade.BENDS, ""), at, key="bends", facts=facts)
+        yield Reading(Figure("of the bends that are allowed", degrees / trade.BENDS, ""), at, key="bends", facts=facts)
     if conduit.length is None:
         yield from unsaid(q, conduit, "length") if bends else ()
     elif bends is None:
@@ -109,7 +126,10 @@ def _pulled(conduit: Conduit, q: Query, settings: ConduitSettings) -> Iterator[R
         step = f"{conduit.length:g} m, {len(bends)} bends: {usual * trade.PULL:.0f} N, {low * trade.PULL:.0f} to "
         steps = (f"{step}{high * trade.PULL:.0f} N by friction and which end is pulled; a cable may take 110 N",)
         yield Reading(
-            Figure("pull", usual, "", low=low, high=high), at, key="pull", facts={"conduit": conduit, "steps": steps}
+            Figure("of the pull a cable may take", usual, "", low=low, high=high),
+            at,
+            key="pull",
+            facts={"conduit": conduit, "steps": steps},
         )
 
 
@@ -140,11 +160,11 @@ def _crowded(reading: Reading, q: Trial) -> str:
     )
 
 
-def _wider(conduit: Conduit, q: Trial) -> Iterator[Remedy]:
+def _wider(conduit: Conduit, key: str, q: Trial) -> Iterator[Remedy]:
     """The next bore that serves, while the conduit is not laid."""
     wider = [bore for bore in BORES if bore > (conduit.bore or 0.0) + 1e-6]
     if q.plan.site.stage != "design":
-        yield Remedy("run a second conduit beside it for what is still to come")
+        yield Remedy(LAID[key])
         return
     steps = [[Change("replace", Ref("conduit", conduit.id, "bore"), f"{bore * 1000:g} mm")] for bore in wider]
     found = q.least(lambda i: f"take a conduit at least {q.say.fine(wider[i])} inside", steps)
