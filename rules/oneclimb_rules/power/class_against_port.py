@@ -149,7 +149,7 @@ def _kind(camera: Camera, port: Switch | Injector, gives: str, q: Query) -> Read
         text = f"{port.id} puts {given:g} V on the wires of {camera.id}, which is made for {rated:g} V"
         steps = (*steps, f"{given:g} V over {rated:g} V = {given / rated:.0%}, at most {OVER:.0%}")
     return Reading(
-        Figure("feeds that are not what it is made for", float(wrong), "of its 1"),
+        Figure("fed with what it is not made for", float(wrong), "port"),
         Ref("camera", camera.id, "power"),
         KIND,
         (Related(port_ref(port).at("gives"), f"gives {gives}"),),
