@@ -141,6 +141,7 @@ def test_what_one_thing_near_or_a_lamp_takes_is_told_by_its_own_rule(code: str) 
     (finding,) = found(text, "VIEW-05")
     assert finding.level == "note"
     assert finding.text.endswith(f"see {code}")
+    assert (" unlit it would be " in finding.text) == (code == "GLARE-03")
     assert found(text, code)
 
 

@@ -29,7 +29,6 @@ from oneclimb_rules.heeds import LIGHT, SHOWN
 from oneclimb_rules.view import aims
 from oneclimb_rules.view.overlap import Stays
 from oneclimb_rules.view.told_there import Cause, cause
-from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -97,7 +96,7 @@ class DarkGround(Rule["Camera"]):
         share = q.say.share(reading.figure.value)
         far = f"a person is usable as far as {q.say.span(to.low, to.high)} that way" if to.high else "nobody is usable"
         why: Cause | None = reading.facts["cause"]
-        but = f"; without {called(why.ref)} it would be {q.say.share(why.without)}: see {why.rule}" if why else ""
+        but = f"; {why.words} it would be {q.say.share(why.without)}: see {why.rule}" if why else ""
         first = (Remedy(f"put right first what {why.rule} tells of {camera.id}"),) if why else ()
         own = " by its own light" if camera.night != "none" else ", which has no light of its own,"
         return Told(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from oneclimb.api import Change, Ref
 from oneclimb.study import DARK, NIGHT, PANE
+from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
     from oneclimb.api import Query
@@ -24,6 +25,11 @@ class Cause(NamedTuple):
     ref: Ref
     rule: str
     without: float
+
+    @property
+    def words(self) -> str:
+        """The world without it: ``without downpipe``, ``with porch unlit``."""
+        return f"with {self.ref.id} unlit" if self.ref.kind == "lamp" else f"without {called(self.ref)}"
 
 
 def cause(dark: AfterDark, area: str, state: str, q: Query, enough: Callable[[float], bool]) -> Cause | None:
