@@ -23,7 +23,7 @@ WORST = (90.0, 90.0, 90.0, 90.0)
 
 LAID = {
     "fill": "run a second conduit beside it for what is still to come",
-    "jam": "put one cable fewer in it, or one more where there is room (two or four do not wedge), or lay one of another bore",
+    "jam": "put one cable fewer in it, or one more where there is room (two or four do not wedge), or lay another bore",
 }
 """what is left to do once the conduit lies"""
 
