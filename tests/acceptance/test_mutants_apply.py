@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 from mutant_table import MUTANTS, Mutant
+from mutant_table_more import MORE
 
 ROOT = Path(__file__).parents[2]
+ALL = (*MUTANTS, *MORE)
 
 
-@pytest.mark.parametrize("mutant", MUTANTS, ids=[m.slip for m in MUTANTS])
+@pytest.mark.parametrize("mutant", ALL, ids=[m.slip for m in ALL])
 def test_mutant_changes_one_piece_of_its_file(mutant: Mutant) -> None:
     assert (ROOT / mutant.file).read_text(encoding="utf-8").count(mutant.original) == 1
     assert mutant.mutated != mutant.original
@@ -18,4 +20,4 @@ def test_mutant_changes_one_piece_of_its_file(mutant: Mutant) -> None:
 
 
 def test_no_mutant_is_listed_twice() -> None:
-    assert len({(m.file, m.original, m.mutated) for m in MUTANTS}) == len({m.slip for m in MUTANTS}) == len(MUTANTS)
+    assert len({(m.file, m.original, m.mutated) for m in ALL}) == len({m.slip for m in ALL}) == len(ALL)

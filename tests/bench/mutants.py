@@ -1,4 +1,4 @@
-"""Are the tests awake? Each slip of ``mutant_table`` is made in a copy of the source, and a test must fail.
+"""Are the tests awake? Each slip of the tables is made in a copy of the source, and a test must fail.
 
     .venv/bin/python tests/bench/mutants.py [WORD …]
 
@@ -17,6 +17,7 @@ import time
 from pathlib import Path
 
 from mutant_table import MUTANTS, Mutant
+from mutant_table_more import MORE
 
 ROOT = Path(__file__).parents[2]
 PARTS = ("linter", "rules", "schemas", "tests", "examples", "pyproject.toml")
@@ -74,7 +75,7 @@ def tried(folder: Path, mutant: Mutant) -> bool:
 
 def main(words: list[str]) -> int:
     """Try every mutant, print what became of it."""
-    chosen = [m for m in MUTANTS if not words or any(word in f"{m.slip} {m.file}" for word in words)]
+    chosen = [m for m in (*MUTANTS, *MORE) if not words or any(word in f"{m.slip} {m.file}" for word in words)]
     survived = []
     with tempfile.TemporaryDirectory() as name:
         folder = copied(Path(name))

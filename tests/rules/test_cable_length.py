@@ -138,6 +138,13 @@ def test_the_skins_share_of_copper_is_the_figures_doubt() -> None:
     assert figure.high / figure.value == pytest.approx(0.629 / 0.61)
 
 
+def test_the_ohms_of_a_gauge_are_the_tables() -> None:
+    """24 AWG is 25.67 ohm over 1000 ft in copper (ASTM B258); clad wire conducts 62.9 % as well."""
+    text = plan(f"length: 80, cords: 0, gauge: 24 AWG, {CCA}")
+    loop = 80 * 25.67 / 304.8 / 0.629
+    assert one(text, CLAD)[0].figure.value == pytest.approx(loop / 12.5, rel=0.005)
+
+
 def test_a_thicker_gauge_has_less() -> None:
     assert (
         one(plan(f"length: 80, gauge: 22 AWG, {CCA}"), CLAD)[0].figure.value

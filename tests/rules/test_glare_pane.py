@@ -10,6 +10,8 @@ from oneclimb.engine.world import NOUNS, Shared, World
 from oneclimb.register import page_path
 from oneclimb.study import ALL, DARK, PANE
 from oneclimb.study.pane import Behind
+from oneclimb.trade import lamps, light
+from oneclimb.trade.constants import constant
 from oneclimb_rules.glare.behind_a_pane import BehindAPane
 from oneclimb_rules.glare.pane_parts import COATED, INFRARED, NIGHT_LOST, ROOM, STATUS
 
@@ -127,6 +129,14 @@ def test_a_lit_room_is_mirrored_unless_a_curtain_is_drawn(curtain: str, level: s
         assert "the lit room behind it is mirrored in the pane" in finding.text
         assert finding.remedies[0].text.startswith("draw a curtain")
         assert finding.remedies[0].edits
+
+
+def test_a_status_light_is_mirrored_at_twice_the_gap() -> None:
+    """R I / (2 g)² with g = 0.5 m is R I / 1 m²; the front glass strays its share of it."""
+    pane = behind(plan())
+    worth = lamps.threshold(pane.plan, "white LED").usual
+    strayed = pane.night.habits.glare_inside["usual"] * pane.mirrored * constant(pane.plan, "status-light").usual
+    assert pane.status(0.5)[1] == pytest.approx(strayed / worth / light.TARGET, rel=1e-3)
 
 
 def test_the_more_the_room_is_lit_the_more_is_lost() -> None:

@@ -69,6 +69,11 @@ def test_hours_in_the_frame_are_those_of_a_librarys_sun() -> None:
     assert hours(plan()) == pytest.approx(inside / 6 * 365 / 37, rel=0.03)
 
 
+def test_north_may_lie_anywhere_on_the_drawing() -> None:
+    aim = "{bearing: 250, tilt: 0}"
+    assert hours(plan(aim, site=", plus-y: 40")) == pytest.approx(hours(plan(aim)), rel=0.02)
+
+
 def test_the_words_say_when_by_the_clock() -> None:
     """On 21 December astral has the sun set at 16:02 UTC over flat ground there, at 21 June 20:31."""
     (finding,) = (f for f in kit.look(failing()).findings if f.code == CODE)

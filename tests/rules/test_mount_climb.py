@@ -105,6 +105,13 @@ def test_the_mains_line_is_kept_from_the_whole_ladder() -> None:
     assert "never a metal ladder" in finding.remedies[0].text
 
 
+def test_a_line_over_the_ladders_top_is_measured_from_there() -> None:
+    """Work at 4.4 m, the ladder's top at 4.0 m by the wall; a line 1 m over it and 1.5 m out, 0.02 m thick."""
+    line = "{id: drop, kind: service-drop, at: [2, -1.5], height: 5, to: {at: [10, -1.5], height: 5}}"
+    (near,) = climb(plan(4.4, line)).near
+    assert near.ladder == pytest.approx(math.hypot(1.5, 1.0) - 0.01, abs=1e-3)
+
+
 @pytest.mark.parametrize(
     ("thing", "what"),
     [

@@ -163,6 +163,12 @@ def test_above_eye_height_the_strongest_place_agrees_with_a_fine_search(drop: fl
     assert found == pytest.approx(best, rel=0.06)
 
 
+def test_a_board_before_the_lens_leaves_only_what_passes_aslant() -> None:
+    """No eye can be straight ahead; between lens and board it is 0.2 m off only far from the axis."""
+    board = "objects: [{id: board, kind: box, wall: front, along: 20, out: 0.2, wide: 6, deep: 0.02, tall: 8}]"
+    assert share(plan(1.6, night="infrared: 30 m", more=board)) < share(plan(1.6, night="infrared: 30 m")) / 4
+
+
 def test_fixing_it_higher_is_never_worse_and_clears_it() -> None:
     swept = kit.sweep(EYE, lambda z: plan(z, night="infrared: 50 m"), [1.5, 1.9, 2.0, 2.1, 2.3, 2.6, 3.5])
     assert next(at for _, at in swept) == "note", "1.04 of the limit, within a factor of three"

@@ -74,6 +74,14 @@ def test_a_panels_day_is_that_of_pvwatts_with_its_losses() -> None:
 
 
 @pytest.mark.usefixtures("_no_remedies")
+def test_the_least_the_panel_gives_is_held_against_the_most_the_camera_takes() -> None:
+    reading, _ = one(plan(day="capacity: 20 Wh", records="motion\n    events: 40\n    clip: 20 s"))
+    (low, _, high), (least, _, most) = reading.facts["given"][reading.facts["worst"]], reading.facts["taken"]
+    assert least < most
+    assert (reading.figure.low, reading.figure.high) == pytest.approx((low / most, high / least))
+
+
+@pytest.mark.usefixtures("_no_remedies")
 def test_a_larger_panel_is_never_worse() -> None:
     swept = kit.sweep(CODE, lambda w: plan(f"watts: {w} W, faces: 0, tilt: 30 deg"), [3, 8, 17, 20])
     assert [level for _, level in swept] == ["error", "warning", "note", None]

@@ -5,13 +5,19 @@ import math
 import pytest
 
 from oneclimb import kit
-from oneclimb.api import Finding
+from oneclimb.api import Finding, Ref
+from oneclimb.engine.world import NOUNS, Shared, World
 from oneclimb.register import page_path
+from oneclimb.study import COVER
 from oneclimb_rules.view.dark_ground import DarkGround
 from oneclimb_rules.view.switching import Switching
 
 OWN = "night: infrared, infrared: {range: 30 m}"
 AREA = "{id: yard, for: detect, wall: back, along: 2 to 8, out: 6 to 14}"
+HELPS = (
+    "  - {id: other, mount: {to: pole, at: [0, 14], height: 3}, aim: yard, view: 60 deg, "
+    "night: infrared, infrared: {range: 30 m}, watches: [yard]}\n"
+)
 
 
 def plan(
@@ -89,12 +95,20 @@ def test_a_lens_whose_beam_fits_is_tried() -> None:
 def test_what_another_camera_can_use_counts() -> None:
     weak = "night: infrared, infrared: {range: 5 m}"
     assert found(plan(weak), "VIEW-05")[0].level == "error"
-    helps = (
-        "  - {id: other, mount: {to: pole, at: [0, 14], height: 3}, aim: yard, view: 60 deg, "
-        "night: infrared, infrared: {range: 30 m}, watches: [yard]}\n"
-    )
-    levels = {finding.level for finding in found(plan(weak, more=helps), "VIEW-05")}
+    levels = {finding.level for finding in found(plan(weak, more=HELPS), "VIEW-05")}
     assert "error" not in levels
+
+
+def test_of_a_blinded_cameras_ground_as_much_is_usable_as_another_uses() -> None:
+    """The pane before the first throws its own light back: it uses nothing, the other all that it shows."""
+    blind = f"{OWN}, behind: {{gap: 40 mm, sealed: false, room: dark}}, status-light: dark"
+    assert kit.readings(plan(blind), "VIEW-05")[0][0].figure.value == 0.0
+    text = plan(blind, more=HELPS)
+    ((reading, _),) = kit.readings(text, "VIEW-05")
+    q = World(kit.look(text).loaded, Shared(NOUNS, kit.DAY))
+    seen = q.of(COVER, q.get(Ref("camera", "other"))).areas["yard"].seen
+    assert reading.figure.value == pytest.approx(seen.mean())
+    assert 0.0 < seen.mean() < 1.0
 
 
 def test_a_day_camera_is_not_blamed_unless_the_night_is_asked_for() -> None:

@@ -45,6 +45,12 @@ def test_the_pages_worked_example_is_what_the_rule_computes() -> None:
     assert reading.figure.high - reading.figure.low == pytest.approx(10.0)
 
 
+def test_how_high_it_hangs_counts() -> None:
+    """3 m over a mouth and 4 m aside: 5 m."""
+    ((reading, _),) = kit.readings(plan(4.0).replace("height: 1.5", "height: 4.5"), CODE)
+    assert reading.figure.value == pytest.approx(60 - 20 * math.log10(5.0) - 40, abs=0.01)
+
+
 def test_nearer_is_never_quieter() -> None:
     swept = kit.sweep(CODE, plan, [50, 20, 10.5, 9.5, 5, 3, 1.7, 1, 0.3], key=PRIVATE)
     found = [level for _, level in swept]

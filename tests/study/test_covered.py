@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec import structs
 
 from oneclimb import kit
 from oneclimb.api import Change, Ref
@@ -13,6 +14,7 @@ from oneclimb.engine.world import Shared, World
 from oneclimb.review import nouns
 from oneclimb.study import COVERED
 from oneclimb.study.covered import compute
+from oneclimb.study.covered_ground import Ground
 
 if TYPE_CHECKING:
     from oneclimb.study.covered import Covered
@@ -71,6 +73,17 @@ def test_a_changed_world_is_what_looking_anew_gives(change: Change) -> None:
         assert quick.looks["front-cam"] is before.looks["front-cam"]
     if change.how == "dark":
         assert quick is before
+
+
+def test_a_wide_lens_loses_pixels_towards_the_corners_with_the_square() -> None:
+    """One place 0.7 of the way to the corner: of 100 px/m a fifth of 0.49 is lost there, 90.2 are left."""
+    q = world()
+    seen = q.of(COVERED, q.plan.site).ground(q.plan.areas[0]).views["back-cam"]
+    yes, one = np.ones(1, dtype=np.bool_), np.ones(1, dtype=np.float32)
+    view = structs.replace(seen, across=100.0, seen=yes, pxm=100 * one, edge=0.7 * one)
+    ground = Ground({"cam": view}, np.zeros((1, 3)), yes, ())
+    assert [ground.enough(need, 0.2, 80.0) for need in (90.0, 90.4)] == [1.0, 0.0]
+    assert ground.enough(100.0, 0.2, 120.0) == 1.0
 
 
 def test_a_place_hidden_from_one_camera_is_a_gap_only_if_no_other_shows_it() -> None:

@@ -64,6 +64,13 @@ def test_right_through_the_house_both_walls_count_in_order() -> None:
     assert path.indoors == pytest.approx(8.0 / math.cos(math.radians(angle)))
 
 
+def test_a_way_that_also_sinks_meets_the_wall_at_the_angle_in_space() -> None:
+    path = way("{id: ap, at: [8, 3], height: 0.5}")
+    assert crossed(path) == [("wall", "walls.front")]
+    assert path.length == pytest.approx(math.sqrt(3.0**2 + 3.1**2 + 2.0**2))
+    assert path.crossed[0].angle == pytest.approx(math.degrees(math.acos(3.1 / path.length)))
+
+
 def test_a_pane_on_the_way_stands_for_its_wall() -> None:
     pane = "{id: w, wall: front, along: 4 to 6, height: %s}"
     assert crossed(way("{id: ap, at: [5, 3], height: 2.5}", windows=pane % "2 to 3")) == [("window", "windows.w")]

@@ -139,3 +139,19 @@ cameras:
     assert {one.ref for one in found["out"]} == {Ref("land", "beyond-front")}
     assert {one.ref for one in found["side"]} == {Ref("land", "beyond-right")}
     assert all(one.detail >= 12.5 for shown in found.values() for one in shown)
+
+
+def test_what_a_mask_covers_of_others_does_not_show() -> None:
+    asked = world("""
+house: {front: {faces: 180, width: 12}, depth: 7, height: 5}
+boundary: {front: 5, right: 6, back: 14, left: 6}
+beyond: {front: public way, others: neighbour}
+cameras:
+  - id: out
+    mount: {wall: front, along: 6, height: 2.6}
+    aim: {bearing: 180, tilt: 10}
+    view: 40 deg
+    night: none
+    masks: [{id: m, outline: [[0, 0], [1, 0], [1, 1], [0, 1]], set: in-camera}]
+""")
+    assert asked.of(OTHERS, asked.plan.site).shown == {}

@@ -86,6 +86,7 @@ def test_a_crown_lets_some_light_through_and_a_van_that_comes_and_goes_takes_non
     low, usual, high = oak.months[11]
     bare = oak.bare[11]
     assert low / bare[0] < usual / bare[1] < high / bare[2] < 1
+    assert usual < 0.65 * bare[1]  # it stands before the sun of midday
     assert oak.by[11] == Ref("object", "oak")
     van = "objects: [{id: van, kind: van, at: [100, -102], there: sometimes}]"
     assert shade(f"faces: 180, tilt: 60 deg, {OPEN}", more=van).by[11] is None

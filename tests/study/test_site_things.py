@@ -7,7 +7,8 @@ from oneclimb.api import Change, Ref
 from oneclimb.engine.world import Shared, World
 from oneclimb.kit import DAY, look
 from oneclimb.review import nouns
-from oneclimb.study import THINGS
+from oneclimb.study import SCENE, THINGS
+from oneclimb.study.run_footing import footprint
 
 PLAN = """
 house: {front: {faces: 180, width: 10}, depth: 7, height: 5}
@@ -41,7 +42,7 @@ def test_what_lies_near_is_what_plane_geometry_says() -> None:
     q = world()
     things = q.of(THINGS, q.plan.site)
     house = shapely.box(0, 0, 10, 7)
-    for x, y in ((5, -0.3), (-0.35, 3), (12, 6), (5, -3), (12.8, 3), (5, 12)):
+    for x, y in ((5, -0.3), (-0.35, 3), (12, 6), (5, -3), (12.8, 3), (5, -5), (5, 12)):
         spot = shapely.Point(x, y)
         near = {thing.id: far for far, thing in things.about(x, y, 0.4)}
         assert ("house" in near) == (spot.distance(house) <= 0.4)
@@ -49,6 +50,14 @@ def test_what_lies_near_is_what_plane_geometry_says() -> None:
         assert all(0 <= far <= 0.4 for far in near.values())
     assert {thing.id for _, thing in things.about(12, 4, 0.1)} == {"shed"}
     assert {thing.id for _, thing in things.about(14, 3, 0.1)} == {"beyond-right"}
+
+
+def test_a_turned_things_outline_is_that_of_its_solid() -> None:
+    q = world()
+    scene, shed = q.of(SCENE, q.plan.site), Ref("object", "shed")
+    corners = scene.triangles[scene.owner == scene.numbers[shed]].reshape(-1, 3)[:, :2]
+    solid = shapely.MultiPoint(corners).convex_hull
+    assert footprint(q.get(shed)).symmetric_difference(solid).area < 0.01 * solid.area
 
 
 def test_the_same_things_are_not_sorted_again() -> None:

@@ -117,6 +117,13 @@ def test_a_corner_of_a_meter_is_as_far_as_pythagoras_has_it() -> None:
     assert near.metres == pytest.approx(np.sqrt(0.3**2 + 0.2**2 + 0.1**2), abs=0.005)
 
 
+def test_a_mains_line_is_as_far_as_its_side() -> None:
+    """Round, 0.1 m thick, its middle 0.3 m off the route."""
+    drop = "{id: drop, kind: service-drop, at: [2, -3], height: 2, to: {at: [9, -3], height: 2}, diameter: 0.1}"
+    (near,) = way("{at: [4, -2.7], height: 2}, {at: [7, -2.7], height: 2}", f"objects: [{drop}]").near
+    assert near.metres == pytest.approx(0.25)
+
+
 def test_where_no_route_is_written_it_is_asked_for() -> None:
     q = world("length: 9")
     cable = q.get(Ref("cable", "c"))

@@ -24,6 +24,10 @@ def test_the_slow_link_takes_the_time() -> None:
     assert airtime.share([fast, slow]) == pytest.approx(airtime.share([fast]) + airtime.share([slow]))
 
 
+def test_packets_sent_again_take_their_time_again() -> None:
+    assert airtime.share([Stream(6.0, 40.0, airtime.tries(0.5))], 0.6) == pytest.approx(2 * 6.0 / 24.0)
+
+
 def test_efficiency_is_within_what_is_printed() -> None:
     # half before 802.11n, up to 70 % with it: Gast, 802.11n: A Survival Guide, part II, as printed
     assert (airtime.EFFICIENCY[0], airtime.EFFICIENCY[2]) == (0.5, 0.7)
