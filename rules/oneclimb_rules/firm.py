@@ -11,18 +11,13 @@ if TYPE_CHECKING:
     from oneclimb.api import Trial
 
 
-def firmly(
-    rule: Rule[Any], reading: Reading, q: Trial, settings: Any, steps: Sequence[Sequence[Change]], *, spare: float = 0.0
-) -> int:
-    """The index of the first step (from least to most) that is firm; 0 where none is, so that the search has them all.
-
-    ``spare``, in the figure's unit, is kept from the limit besides the figure's own doubt.
-    """
+def firmly(rule: Rule[Any], reading: Reading, q: Trial, settings: Any, steps: Sequence[Sequence[Change]]) -> int:
+    """The index of the first step (from least to most) that is firm; 0 where none is: the search then has them all."""
     for i, step in enumerate(steps):
         after = _after(rule, reading, q, settings, step)
         if after:
             figure = after.settled().figure
-            worse = figure.high + spare if figure.good == "low" else figure.low - spare
+            worse = figure.high if figure.good == "low" else figure.low
             if rule.level(after, worse, settings) is None:
                 return i
     return 0

@@ -111,9 +111,9 @@ def test_a_stouter_housing_comes_before_a_longer_ladder() -> None:
     assert kit.hold_remedies(plan(2.2), REACH) == 2
     rating, higher = finding.remedies[:2]
     assert rating.after is None, "the height is as it was"
-    assert higher.text == "fix cam 0.35 m higher"
+    assert higher.text == "fix cam 0.30 m higher"
     assert higher.after is not None
-    assert higher.after.value == pytest.approx(2.55), "a tape mark beyond the reach"
+    assert higher.after.value == pytest.approx(2.50), "out of reach, and no higher"
 
 
 def test_a_rating_that_comes_from_the_type_is_mended_on_the_camera() -> None:

@@ -83,6 +83,8 @@ class BusyChannel(Rule["AccessPoint"]):
             except Unknown as unknown:
                 yield unknown
                 continue
+            if camera.wireless:
+                yield from unsaid(q, camera, "wireless.band")
             bands.setdefault((camera.wireless.band if camera.wireless else "") or "", []).append(part)
         if not bands:
             return

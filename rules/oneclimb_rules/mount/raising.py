@@ -26,11 +26,11 @@ def higher(camera: Camera, q: Query, most: float = TRAINED) -> Move | None:
     return Move(lambda i: f"fix {camera.id} {q.say.tape(TAPE * (i + 1))} higher", steps, ladder=True)
 
 
-def raised(rule: Rule[Any], reading: Reading, q: Trial, settings: Any, *, spare: float = 0.0) -> Iterator[Remedy]:
-    """The least height that clears a reading whatever its doubt, ``spare`` (in its figure's unit) off the limit."""
+def raised(rule: Rule[Any], reading: Reading, q: Trial, settings: Any) -> Iterator[Remedy]:
+    """The least height that clears a reading whatever its doubt."""
     camera: Camera = reading.facts["camera"]
     move = higher(camera, q)
     if move and move.steps:
-        first = firmly(rule, reading, q, settings, move.steps, spare=spare)
+        first = firmly(rule, reading, q, settings, move.steps)
         words = move.words
         yield from offered(q, [Move(lambda i: words(first + i), move.steps[first:], move.ladder)], StillSees(camera, q))

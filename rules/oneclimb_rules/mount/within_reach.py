@@ -13,7 +13,6 @@ from oneclimb.trade import ratings
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import SIGHT
 from oneclimb_rules.mount.raising import raised
-from oneclimb_rules.moves import TAPE
 from oneclimb_rules.offers import offered_at_design
 from oneclimb_rules.words import called
 
@@ -24,10 +23,6 @@ if TYPE_CHECKING:
 
 SOME = 8
 """IK code, 5 J, that stands up to a knock if not to a hammer (common practice)"""
-
-
-SPARE = 0.99 * TAPE
-"""m above the reach that a camera is raised to: a tape mark, less its rounding"""
 
 
 class ReachSettings(Settings, frozen=True):
@@ -95,7 +90,7 @@ class WithinReach(Rule["Camera"]):
             f"housing {stand.height:.2f} m above {_named(stand.above)}; in reach below {reach}",
             f"IK10 stands for {ratings.JOULES[ratings.VANDAL]:g} J, IK08 for {ratings.JOULES[SOME]:g} J",
         )
-        return Told(text, tuple(_remedies(camera, raised(self, reading, q, settings, spare=SPARE), q)), steps=steps)
+        return Told(text, tuple(_remedies(camera, raised(self, reading, q, settings), q)), steps=steps)
 
 
 def _named(ref: Ref) -> str:
