@@ -8,6 +8,7 @@ import pty
 import re
 import signal
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -115,7 +116,12 @@ def test_ctrl_c_is_130_and_one_line(site: Path) -> None:
     many = [str(site / f"{n}.plan.yaml") for n in range(200)]
     for name in many:
         Path(name).write_text(PLAN, encoding="utf-8")
-    with subprocess.Popen([COMMAND, "check", *many, "--output", "o.txt"], cwd=site, stderr=subprocess.PIPE) as run:
+    heard = (  # a shell starts its background jobs deaf to Ctrl-C
+        "import signal, sys; from oneclimb.cli import main; "
+        "signal.signal(signal.SIGINT, signal.default_int_handler); sys.exit(main())"
+    )
+    command = [sys.executable, "-c", heard, "check", *many, "--output", "o.txt"]
+    with subprocess.Popen(command, cwd=site, stderr=subprocess.PIPE) as run:
         assert run.stderr is not None
         with pytest.raises(subprocess.TimeoutExpired):
             run.wait(1.0)

@@ -83,11 +83,12 @@ class BusyChannel(Rule["AccessPoint"]):
             except Unknown as unknown:
                 yield unknown
                 continue
-            if camera.wireless:
-                yield from unsaid(q, camera, "wireless.band")
             bands.setdefault((camera.wireless.band if camera.wireless else "") or "", []).append(part)
         if not bands:
             return
+        if sum(map(len, bands.values())) > 1:
+            for part in bands.get("", ()):
+                yield from unsaid(q, part.camera, "wireless.band")
         sums = {band: [sum(part.share[i] for part in parts) for i in range(3)] for band, parts in bands.items()}
         band = max(sums, key=lambda one: (sums[one][1], sums[one][2], one))
         parts = sorted(bands[band], key=lambda part: (-part.share[1], part.camera.id))
