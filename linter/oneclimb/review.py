@@ -90,7 +90,7 @@ def review(
     start = time.perf_counter()
     day = today or dt.datetime.now().astimezone().date()
     plan, origins = loaded.plan, loaded.origins
-    world = World(loaded, Shared(nouns(packs, loaded), day, trials=TRIALS))
+    world = world_of(loaded, packs, day)
     rules, unfit = packs.called_for(world.kinds(), words(loaded.document.data))
     broken = _broken((*packs.crashes, *unfit))
     policy = Policy(rules, plan.settings, owner.settings if owner else {})
@@ -116,6 +116,11 @@ def review(
         policy,
         {**timing, "check": time.perf_counter() - start},
     )
+
+
+def world_of(loaded: Loaded, packs: Packs, day: dt.date) -> World:
+    """The world as a plan describes it."""
+    return World(loaded, Shared(nouns(packs, loaded), day, trials=TRIALS))
 
 
 def _broken(crashes: Iterable[PackCrash]) -> tuple[Crash, ...]:
