@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
 import sys
 import time
 from collections import Counter
@@ -11,14 +10,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from oneclimb.cli import judged
 from oneclimb.cli.find import plans as find_plans
 from oneclimb.cli.write import put, refuse_over_plan, say
 
 if TYPE_CHECKING:
     from oneclimb.packs import Packs
-    from oneclimb.plan.limits import Limits
-    from oneclimb.plan.owner import Owner
-    from oneclimb.plan.schema import Schemas
     from oneclimb.review import Review
 
 FAIL_AT = ("error", "warning", "note", "never")
@@ -51,16 +48,10 @@ Exit status:
     show_default=True,
     help="The mildest finding that makes the exit status 1.",
 )
-@click.option("--owner", metavar="FILE", help="The owner's settings and deviations; a plan cannot loosen them.")
+@judged.owner_option
 @click.option("--steps", is_flag=True, help="Show how each figure was computed, and every default that was assumed.")
 @click.option("--timing", is_flag=True, help="Say on standard error where the time went.")
-@click.option(
-    "--limit",
-    "limits",
-    multiple=True,
-    metavar="NAME=VALUE",
-    help="Raise or lower a limit on what a plan may hold, such as cameras=3000.",
-)
+@judged.limit_option
 def command(
     *,
     plans: tuple[str, ...],
@@ -80,11 +71,11 @@ def command(
     files = find_plans(plans)
     if output:
         refuse_over_plan(output, [*files, *([owner] if owner else [])])
-    bounds = _bounds(limits)
-    packs, schemas = _load()
-    rules = _owner(owner, packs, bounds) if owner else None
+    bounds = judged.bounds(limits)
+    packs, schemas = judged.load()
+    rules = judged.owner_file(owner, packs, bounds)
     clock.mark("load")
-    reviews = _review(files, packs, schemas, rules, bounds)
+    reviews = judged.reviews(files, packs, schemas, rules, bounds)
     clock.mark("plans", sum((Counter(dict(review.timing)) for review in reviews), Counter()))
     text = _report(reviews, packs, form, plain=output is not None, steps=steps)
     if output:
@@ -105,59 +96,6 @@ def status(reviews: Sequence[Review], fail_at: str) -> int:
         return 2
     failing = FAIL_AT[: FAIL_AT.index(fail_at) + 1] if fail_at != "never" else ()
     return int(any(finding.level in failing for review in reviews for finding in review.findings))
-
-
-def _bounds(given: Sequence[str]) -> Limits:
-    from oneclimb.plan.limits import Limits
-
-    bounds = Limits()
-    for text in given:
-        try:
-            bounds = bounds.with_setting(text)
-        except ValueError as error:
-            raise click.UsageError(f"--limit: {error}") from None
-    return bounds
-
-
-def _load() -> tuple[Packs, Schemas]:
-    """The packs, and the schemas composed with them; the engine's own imports are part of loading."""
-    from oneclimb.packs import load_packs
-    from oneclimb.plan.schema import Schemas
-
-    importlib.import_module("oneclimb.review")
-    packs = load_packs()
-    return packs, Schemas(packs.kinds, packs.rules)
-
-
-def _owner(path: str, packs: Packs, bounds: Limits) -> Owner:
-    """The owner's file; one that can't be used stops the call, since nothing could be judged by it."""
-    from oneclimb.plan.owner import Owner, load_owner
-    from oneclimb.plan.schema import OWNER, Schemas
-    from oneclimb.report.quote import quote
-
-    owner = load_owner(path, Schemas({}, packs.rules, OWNER), bounds)
-    if isinstance(owner, Owner):
-        return owner
-    for fault in owner:
-        hint = f" ({fault.hint})" if fault.hint else ""
-        place = f"{quote(path)}:{fault.span.line}:{fault.span.column}"
-        click.echo(f"{place}: error: {fault.code} {quote(fault.text + hint)}", err=True)
-    raise click.ClickException("the owner's file can't be used, so no plan was reviewed")
-
-
-def _review(files: Sequence[str], packs: Packs, schemas: Schemas, owner: Owner | None, bounds: Limits) -> list[Review]:
-    from oneclimb.cli.progress import Progress
-    from oneclimb.review import check
-
-    progress = Progress(len(files))
-    reviews = []
-    try:
-        for file in files:
-            progress.begin()
-            reviews.append(check(file, packs, schemas, owner, limits=bounds, progress=progress.step))
-    finally:
-        progress.end()
-    return reviews
 
 
 def _report(reviews: Sequence[Review], packs: Packs, form: str, *, plain: bool, steps: bool) -> str:
