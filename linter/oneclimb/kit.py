@@ -21,13 +21,13 @@ from typing import Any
 from msgspec import Struct
 
 from oneclimb.api import LEVELS, Finding, Level, Reading, Remedy, Rule
-from oneclimb.engine.world import Shared, World
+from oneclimb.engine.world import World
 from oneclimb.packs import Packs, load_packs
 from oneclimb.plan.edit import apply_text, text_edits
 from oneclimb.plan.schema import Schemas
 from oneclimb.policy import Policy
 from oneclimb.register import page_path
-from oneclimb.review import TRIALS, Review, check, nouns
+from oneclimb.review import Review, check, world_of
 
 HEADINGS = (
     "What it finds",
@@ -135,7 +135,7 @@ def readings(text: str, code: str) -> list[tuple[Reading, Level | None]]:
     plan = review.loaded.plan
     assert plan is not None
     policy = Policy((rule,), plan.settings, {})
-    world = World(review.loaded, Shared(nouns(packs(), review.loaded), DAY, trials=TRIALS))
+    world = world_of(review.loaded, packs(), DAY)
     return [
         (item, policy.level(rule, item)[0])
         for subject in world.all(rule.subject)

@@ -29,8 +29,10 @@ if TYPE_CHECKING:
     from oneclimb.plan.schema import Schemas
     from oneclimb.plan.text import Limits
 
-TRIALS = 600
-"""readings one review may take again after a remedy: bounds what a large plan spends on looking for remedies"""
+TRIALS, MOST, FEWEST = 600, 80, 2
+"""Readings that may be taken again after a remedy: so many in all, shared out evenly over the cameras, but no more and
+no fewer than these for one thing. Bounds what a large plan spends on looking for remedies.
+"""
 
 
 class Review(Struct, frozen=True):
@@ -63,8 +65,9 @@ def check(
     limits: Limits | None = None,
     progress: Callable[[int, int], None] | None = None,
     today: dt.date | None = None,
+    hands: int = 1,
 ) -> Review:
-    """Review the plan in a file. Never raises for what the plan holds: faults are in ``loaded``."""
+    """Review the plan in a file, by some ``hands``. Never raises for what the plan holds: faults are in ``loaded``."""
     start = time.perf_counter()
     try:
         loaded = load(path, packs.kinds, schemas, limits)
@@ -72,7 +75,7 @@ def check(
         crash = Crash(error.key, None, str(error), traceback.format_exc())
         return Review(path, Loaded(path, None, None), crashes=(*_broken(packs.crashes), crash))
     read = time.perf_counter()
-    return review(loaded, packs, owner, progress=progress, today=today, timing={"read": read - start})
+    return review(loaded, packs, owner, progress=progress, today=today, hands=hands, timing={"read": read - start})
 
 
 def review(
@@ -82,6 +85,7 @@ def review(
     *,
     progress: Callable[[int, int], None] | None = None,
     today: dt.date | None = None,
+    hands: int = 1,
     timing: Mapping[str, float] = MappingProxyType({}),
 ) -> Review:
     """Review a plan that has been read."""
@@ -97,7 +101,7 @@ def review(
     fault = unbuilt(world)
     if fault:
         return Review(loaded.path, replace(loaded, plan=None, faults=(fault,)), crashes=broken, timing=timing)
-    out = go_round(world, Measurer(rules, policy), progress)
+    out = go_round(world, Measurer(rules, policy), progress, hands)
     found = (*out.findings, *policy.findings)
     stand, accepted = policy.accept(found, plan.deviations, owner.deviations if owner else None, day)
 
@@ -120,7 +124,8 @@ def review(
 
 def world_of(loaded: Loaded, packs: Packs, day: dt.date) -> World:
     """The world as a plan describes it."""
-    return World(loaded, Shared(nouns(packs, loaded), day, trials=TRIALS))
+    cameras = len(loaded.plan.cameras) if loaded.plan else 0
+    return World(loaded, Shared(nouns(packs, loaded), day, each=min(MOST, max(FEWEST, TRIALS // max(cameras, 1)))))
 
 
 def _broken(crashes: Iterable[PackCrash]) -> tuple[Crash, ...]:

@@ -103,7 +103,7 @@ def world(trials: int = 100) -> World:
     COUNT.clear()
     loaded = kit.look(PLAN).loaded
     assert not loaded.faults, loaded.faults
-    return World(loaded, Shared(NOUNS, dt.date(2026, 6, 1), trials=trials))
+    return World(loaded, Shared(NOUNS, dt.date(2026, 6, 1), each=trials, trials=trials))
 
 
 def go(*rules: Rule[Any], trials: int = 100, limits: dict[str, Any] | None = None) -> Any:
@@ -184,7 +184,7 @@ def test_a_step_that_brings_another_finding_is_not_offered() -> None:
     assert go(TooFarRight(), TooFarLeft(), limits=roomy).findings[0].remedies[0].text == "1.0 m back"
 
 
-def test_no_more_worlds_are_tried_than_the_review_has_to_spend() -> None:
+def test_no_more_worlds_are_tried_than_a_subject_has_to_spend() -> None:
     assert all(f.remedies == () for f in go(TooFarRight(), trials=2).findings)
 
 

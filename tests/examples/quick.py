@@ -17,7 +17,7 @@ from oneclimb.review import Review
 def no_trials() -> Iterator[None]:
     """Reviews in here try no remedy."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("oneclimb.review.TRIALS", 0)
+        patch.setattr("oneclimb.review.MOST", 0)
         yield
 
 

@@ -1,6 +1,7 @@
-"""The round: all rules over all subjects, subject by subject.
+"""The round: all rules over all subjects, subject by subject, by as many hands as there are.
 
-A camera's raster lives only as long as that camera is being looked at.
+A camera's raster lives only as long as that camera is being looked at. No subject's turn depends on another's, so the
+outcome is the same whoever takes which.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import Any
 from msgspec import Struct, field
 
 from oneclimb.api import Finding, Ref, Rule, Told
+from oneclimb.engine.hands import shared_out
 from oneclimb.engine.measure import CannotTell, Measurer, Past
 from oneclimb.engine.trial import Bench
 from oneclimb.engine.world import World
@@ -34,17 +36,31 @@ class Outcome(Struct):
     crashes: list[Crash] = field(default_factory=list)
 
 
-def go_round(world: World, measurer: Measurer, step: Callable[[int, int], None] | None = None) -> Outcome:
-    """Measure and tell everything. ``step(done, all)`` is called after each subject."""
-    out = Outcome()
-    kinds = sorted(measurer.by_subject, key=lambda kind: (kind == "camera", kind))
+def go_round(
+    world: World, measurer: Measurer, step: Callable[[int, int], None] | None = None, hands: int = 1
+) -> Outcome:
+    """Measure and tell everything. ``step(done, all)`` is called as it goes on; ``hands`` processes work at it."""
+    kinds = sorted(measurer.by_subject, key=lambda kind: (kind != "camera", kind))
     subjects = [thing for kind in kinds for thing in world.all(kind)]
-    for done, subject in enumerate(subjects, 1):
-        for rule in measurer.by_subject[world.ref(subject).kind]:
-            look(world, measurer, rule, subject, out)
-        world.forget()
-        if step:
-            step(done, len(subjects))
+
+    def turn(i: int) -> Outcome:
+        return look_at(world, measurer, subjects[i])
+
+    out = Outcome()
+    for one in shared_out(len(subjects), turn, hands, (lambda done: step(done, len(subjects))) if step else None):
+        out.findings += one.findings
+        out.cannot_tell += one.cannot_tell
+        out.crashes += one.crashes
+    return out
+
+
+def look_at(world: World, measurer: Measurer, subject: Any) -> Outcome:
+    """All rules on one subject, which has its own share of trials to spend."""
+    out = Outcome()
+    world.shared.trials = world.shared.each
+    for rule in measurer.by_subject[world.ref(subject).kind]:
+        look(world, measurer, rule, subject, out)
+    world.forget()
     return out
 
 

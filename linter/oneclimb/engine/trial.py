@@ -2,7 +2,7 @@
 
 A rule names steps from least to most; the bench finds the first that clears the finding,
 and proves that nothing new appears there. The search goes by halves, and
-every review has a fixed number of trials to spend.
+every subject has a fixed number of trials to spend.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ class Tried(Struct, frozen=True):
 
 
 class SpentError(Exception):
-    """The review's trials are spent: what is not proved is not offered."""
+    """The subject's trials are spent: what is not proved is not offered."""
 
 
 class Bench:

@@ -76,8 +76,10 @@ class Shared(Struct):
     nouns: Mapping[type[Any], str]
     today: dt.date
     functions: dict[str, Callable[..., Any]] = field(default_factory=dict)
+    each: int = 0
+    """how many other worlds the remedies of one subject may be tried in"""
     trials: int = 0
-    """how many other worlds remedies may still be tried in"""
+    """how many of them are left in the turn of the subject that is looked at"""
 
     def function(self, at: str | Callable[..., Any]) -> Callable[..., Any]:
         """A study's function, imported when first asked for."""
