@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import importlib
+import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from oneclimb.cli.write import say
+
 if TYPE_CHECKING:
+    from oneclimb.draw import Sitting
     from oneclimb.packs import Packs
     from oneclimb.plan.limits import Limits
     from oneclimb.plan.owner import Owner
@@ -74,6 +78,7 @@ def owner_file(path: str | None, packs: Packs, limits: Limits) -> Owner | None:
 def reviews(files: Sequence[str], packs: Packs, schemas: Schemas, owner: Owner | None, limits: Limits) -> list[Review]:
     """Each plan reviewed, with a counter for who waits."""
     from oneclimb.cli.progress import Progress
+    from oneclimb.engine.hands import hands
     from oneclimb.review import check
 
     progress = Progress(len(files))
@@ -81,7 +86,25 @@ def reviews(files: Sequence[str], packs: Packs, schemas: Schemas, owner: Owner |
     try:
         for file in files:
             progress.begin()
-            done.append(check(file, packs, schemas, owner, limits=limits, progress=progress.step))
+            done.append(check(file, packs, schemas, owner, limits=limits, progress=progress.step, hands=hands()))
     finally:
         progress.end()
     return done
+
+
+def sitting(review: Review, packs: Packs) -> Sitting:
+    """What pictures of a reviewed plan are drawn from."""
+    import datetime as dt
+
+    from oneclimb.draw import Sitting
+    from oneclimb.review import world_of
+
+    return Sitting(review, world_of(review.loaded, packs, dt.datetime.now().astimezone().date()))
+
+
+def tell_faults(review: Review) -> None:
+    """Why a plan can't be used, as ``check`` says it."""
+    from oneclimb.report.look import Look
+    from oneclimb.report.text import text
+
+    say(text([review], Look.of(sys.stdout)))

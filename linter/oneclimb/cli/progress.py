@@ -15,8 +15,9 @@ class Progress:
     Silent where standard error is no terminal, and for the first second.
     """
 
-    def __init__(self, plans: int) -> None:
+    def __init__(self, plans: int, what: str = "things looked at") -> None:
         self.plans, self.plan = plans, 0
+        self.what = what
         self.shown = False
         self.next = time.monotonic() + PATIENCE if sys.stderr.isatty() else float("inf")
 
@@ -31,7 +32,7 @@ class Progress:
             return
         self.next = now + PAUSE
         which = f"plan {self.plan} of {self.plans}, " if self.plans > 1 else ""
-        sys.stderr.write(f"\r\x1b[Kworking: {which}{done} of {everything} things looked at")
+        sys.stderr.write(f"\r\x1b[Kworking: {which}{done} of {everything} {self.what}")
         sys.stderr.flush()
         self.shown = True
 

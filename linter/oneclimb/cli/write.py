@@ -32,15 +32,22 @@ def deaf(stream: IO[str]) -> None:
 def refuse_over_plan(output: str, plans: Iterable[str]) -> None:
     """Stop before work is done where a report would go over a plan or an owner's file."""
     if output.lower().endswith(PLAN_NAMES):
-        raise click.ClickException(f"--output never writes over a plan, and {output!r} is named like one")
+        raise click.ClickException(f"oneclimb never writes over a plan, and {output!r} is named like one")
     for plan in plans:
         if Path(output).exists() and Path(plan).exists() and Path(output).samefile(plan):
-            raise click.ClickException(f"--output never writes over what is read: {plan!r}")
+            raise click.ClickException(f"oneclimb never writes over what is read: {plan!r}")
     if Path(output).is_dir():
-        raise click.ClickException(f"--output takes a file, and {output!r} is a folder")
+        raise click.ClickException(f"{output!r} is a folder, and a file is to be written")
 
 
-def put(output: str, text: str) -> None:
+def beside(plan: str, ending: str) -> str:
+    """The usual name of what is made of a plan: in its folder, its name with another ending."""
+    path = Path(plan)
+    name = next((path.name[: -len(end)] for end in PLAN_NAMES if path.name.lower().endswith(end)), path.stem)
+    return str(path.with_name(f"{name}{ending}"))
+
+
+def put(output: str, content: str | bytes) -> None:
     """Write a file so that at every moment it is either as it was or complete."""
     import tempfile
 
@@ -48,8 +55,8 @@ def put(output: str, text: str) -> None:
     name = ""
     try:
         handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content.encode() if isinstance(content, str) else content)
         Path(name).chmod(_mode(target))
         Path(name).replace(target)
     except OSError as error:

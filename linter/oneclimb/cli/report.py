@@ -1,0 +1,71 @@
+"""``oneclimb report``: a plan's findings, pictures and tables as one page for the browser."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from oneclimb.cli import judged
+from oneclimb.cli.write import beside, put, refuse_over_plan, say
+
+if TYPE_CHECKING:
+    from oneclimb.packs import Packs
+    from oneclimb.review import Review
+
+ENDINGS = """\b
+Exit status:
+  0  the page is written, whatever the plan's findings
+  2  the plan, or this call, can't be used; the page of a plan that can't be used shows why
+  3  a rule or a pack failed, or oneclimb itself did
+"""
+
+
+@click.command(name="report", epilog=ENDINGS)
+@click.argument("plan", metavar="PLAN")
+@click.option("--output", metavar="FILE", help="Where the page goes; otherwise NAME.html beside NAME.plan.yaml.")
+@judged.owner_option
+@judged.limit_option
+def command(*, plan: str, output: str | None, owner: str | None, limits: tuple[str, ...]) -> int:
+    """Write what the plan comes to as one page, to be read in a browser or printed.
+
+    The site from above with its findings, each camera's frames by day and by night, power, links and storage, what was
+    assumed and what could not be told. One file, which needs no network.
+    """
+    from oneclimb.cli.check import status
+    from oneclimb.report.quote import quote
+
+    target = output or beside(plan, ".html")
+    refuse_over_plan(target, [plan, *([owner] if owner else [])])
+    bounds = judged.bounds(limits)
+    packs, schemas = judged.load()
+    (review,) = judged.reviews([plan], packs, schemas, judged.owner_file(owner, packs, bounds), bounds)
+    if review.loaded.plan is None:
+        judged.tell_faults(review)
+    put(target, _page(review, packs))
+    say(f"{quote(target)}\n")
+    return status([review], "never")
+
+
+def _page(review: Review, packs: Packs) -> str:
+    from oneclimb.cli.progress import Progress
+    from oneclimb.draw import Picture, pictures
+    from oneclimb.web.page import page
+    from oneclimb.web.plate import Plate, plate
+
+    if review.loaded.plan is None:
+        return page(review, packs)
+    sitting = judged.sitting(review, packs)
+    shown = list(pictures(sitting))
+    progress = Progress(1, "pictures drawn")
+    made: list[Plate] = []
+
+    def counted(picture: Picture) -> Plate:
+        progress.step(len(made), len(shown))
+        made.append(plate(picture))
+        return made[-1]
+
+    try:
+        return page(review, packs, sitting, shown, counted)
+    finally:
+        progress.end()

@@ -1,0 +1,32 @@
+"use strict";
+{
+  // A link into a closed part opens it; printing opens them all, and closes again what was closed.
+  const reveal = () => {
+    const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    for (let one = target; one; one = one.parentElement) {
+      if (one instanceof HTMLDetailsElement) one.open = true;
+    }
+    target?.scrollIntoView();
+    target?.focus({ preventScroll: true });
+  };
+  addEventListener("hashchange", reveal);
+  if (location.hash) reveal();
+  let closed = [];
+  addEventListener("beforeprint", () => {
+    closed = [...document.querySelectorAll("details:not([open])")];
+    for (const one of closed) one.open = true;
+  });
+  addEventListener("afterprint", () => {
+    for (const one of closed) one.open = false;
+  });
+  // What is wide is a stop for the keyboard only where it has to be scrolled.
+  const stops = () => {
+    for (const one of document.querySelectorAll(".wide")) {
+      if (one.scrollWidth > one.clientWidth) one.tabIndex = 0;
+      else one.removeAttribute("tabindex");
+    }
+  };
+  addEventListener("resize", stops);
+  for (const one of document.querySelectorAll(".switch > input")) one.addEventListener("change", stops);
+  addEventListener("load", stops);
+}

@@ -1,0 +1,100 @@
+"""Pictures made fit for a page: sharp where they are lines, small where they are dots, bare of styles of their own."""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup, escape
+from msgspec import Struct
+from msgspec.structs import replace
+
+from oneclimb.draw import ink
+from oneclimb.report.quote import quote
+
+if TYPE_CHECKING:
+    from oneclimb.api import Ref
+    from oneclimb.draw import Picture
+
+DOTS = 144
+"""dots an inch of a picture that is dots: twice what a plain screen shows"""
+_LINK = re.compile(r'<a xlink:href="#[^"]*?finding-(\d+)"[^>]*>')
+_STYLE = re.compile(r' style="([^"]*)"')
+_SHEET = re.compile(r"<metadata>.*?</metadata>|<style\b.*?</style>", re.DOTALL)
+_WIDTH = re.compile(r'\bwidth="([\d.]+)pt"')
+
+
+class Plate(Struct, frozen=True):
+    """A picture as a page shows it. ``html`` is one image or drawing, words included; ``wide`` its width in CSS pixels;
+    ``marks`` the numbers of the findings that have a mark on it which leads to them.
+    """
+
+    name: str
+    kind: str
+    title: str
+    words: str
+    about: Ref
+    finding: int
+    html: Markup
+    wide: int
+    marks: frozenset[int] = frozenset()
+
+
+Maker = Callable[["Picture"], Plate]
+"""how a page gets its plates: ``plate``, or something that keeps what it made"""
+
+
+def plate(picture: Picture) -> Plate:
+    """A picture drawn for a page, as an image of its own."""
+    figure = ink.drawn(picture)
+    once = replace(picture, make=lambda: figure)
+    wide = round(figure.get_figwidth() * 96)
+    if any(axes.images for axes in figure.axes):
+        kind, content = "png", ink.png(once, DOTS)
+    else:
+        kind, content = "svg+xml", _plain(ink.svg(once)).encode()
+    source = f"data:image/{kind};base64,{base64.b64encode(content).decode()}"
+    high = round(figure.get_figheight() * 96)
+    said = escape(quote(f"{picture.title}. {picture.words}"))
+    html = f'<img src="{source}" width="{wide}" height="{high}" alt="{said}">'
+    return _plate(picture, Markup(html), wide)  # noqa: S704 - made above, words escaped
+
+
+def linked(picture: Picture, told: Mapping[int, str]) -> Plate:
+    """A drawing that stands in the page itself, so that its marks lead to what they stand for.
+
+    ``told``: what a finding's mark is called where it can't be seen, by the finding's number.
+    """
+    marks: set[int] = set()
+
+    def link(found: re.Match[str]) -> str:
+        number = int(found[1])
+        own = "" if number in marks else f' id="mark-{number}"'
+        marks.add(number)
+        return f'<a class="mark"{own} href="#finding-{number}" aria-label="{escape(quote(told[number]))}">'
+
+    figure = ink.drawn(picture)
+    text = _plain(ink.svg(replace(picture, make=lambda: figure), within=True))
+    text = _LINK.sub(link, text).replace('role="img"', f'role="group" aria-label="{escape(quote(picture.title))}"', 1)
+    text = re.sub(r"<title>.*?</title>\s*<desc>.*?</desc>", "", text, count=1, flags=re.DOTALL)
+    made = _plate(picture, Markup(text), round(figure.get_figwidth() * 96))  # noqa: S704 - drawn by ourselves
+    return replace(made, marks=frozenset(marks))
+
+
+def _plate(picture: Picture, html: Markup, wide: int) -> Plate:
+    one = picture
+    return Plate(one.name, one.kind, one.title, one.words, one.about, one.finding, html, wide)
+
+
+def _plain(svg: str) -> str:
+    """An SVG whose looks are attributes: a page's policy allows no style that is written into an element."""
+    svg = _SHEET.sub("", svg)
+    svg = _STYLE.sub(lambda found: "".join(_attributes(found[1])), svg)
+    return svg.replace("<svg ", '<svg stroke-linejoin="round" stroke-linecap="butt" ', 1)
+
+
+def _attributes(style: str) -> list[str]:
+    pairs = [part.partition(":") for part in style.split(";") if part.strip()]
+    return [f' {name.strip()}="{value.strip()}"' for name, _, value in pairs]

@@ -1,0 +1,117 @@
+"""What a contractor looks up: power, links and storage, a row a camera or recorder."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from oneclimb.study import LOAD
+from oneclimb.trade import ethernet, storage
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from oneclimb.engine.world import World
+    from oneclimb.plan.model import Camera
+    from oneclimb.study.load import Feed
+
+UNSAID, APART = "not said", "does not apply"
+WIRED = ("poe", "low-voltage")
+SOURCES = {
+    "poe": "network cable (PoE)",
+    "adapter": "adapter beside it",
+    "low-voltage": "low-voltage wire",
+    "battery": "battery",
+    "solar": "battery and panel",
+}
+
+
+class Table(Struct, frozen=True):
+    """A table: the first cell of a row names it; ``note`` says what holds for the whole."""
+
+    name: str
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+
+def tables(world: World) -> list[Table]:
+    """Those that have a row."""
+    made = (_power(world), _links(world), _storage(world))
+    return [one for one in made if one.rows]
+
+
+def _power(world: World) -> Table:
+    head = ("camera", "fed by", "from", "asks for", "port gives", "draws", "cable")
+    feeds = world.of(LOAD, world.plan.site).feeds
+    rows = tuple(tuple(_fed(camera, feeds[camera.id], world)) for camera in world.all("camera"))
+    return Table("power", "What feeds each camera", head, rows)
+
+
+def _fed(camera: Camera, feed: Feed, world: World) -> Iterator[str]:
+    yield camera.id
+    yield SOURCES[feed.source] if feed.source else UNSAID
+    giver = feed.port or feed.supply
+    yield giver.id if giver else UNSAID if feed.source in (None, *WIRED) else "itself"
+    yield _asked(camera, feed)
+    gives = feed.port.gives if feed.port else None
+    yield gives or (UNSAID if feed.source in (None, "poe") else APART)
+    yield f"{camera.power.watts:g} W" if camera.power.watts else UNSAID
+    wire = feed.wire or feed.data
+    yield (world.say.tape(wire.length) if wire.length else UNSAID) if wire else "none"
+
+
+def _asked(camera: Camera, feed: Feed) -> str:
+    """The class it asks for, as written or by its watts; the volts where a wire feeds it."""
+    power = camera.power
+    if feed.source != "poe":
+        volts = f"{power.volts:g} V {power.current or ''}".strip() if power.volts else ""
+        return volts or (UNSAID if feed.source in (None, *WIRED) else APART)
+    if power.standard and power.poe is None:
+        return power.standard
+    if power.poe is not None:
+        return f"class {power.poe}"
+    least = ethernet.class_for(power.watts) if power.watts else None
+    return f"class {least.number}, by its watts" if least else UNSAID
+
+
+def _links(world: World) -> Table:
+    head = ("camera", "link", "to", "recorded", "stream by day")
+    feeds = world.of(LOAD, world.plan.site).feeds
+    rows = tuple(tuple(_linked(camera, feeds[camera.id])) for camera in world.all("camera"))
+    return Table("links", "How each camera's pictures travel", head, rows)
+
+
+def _linked(camera: Camera, feed: Feed) -> Iterator[str]:
+    yield camera.id
+    radio = camera.wireless
+    if camera.link == "wireless":
+        band = f", {radio.band}" if radio and radio.band else ""
+        yield f"radio{band}"
+        yield (radio.to if radio else "") or UNSAID
+    else:
+        yield "cable" if feed.data else UNSAID
+        yield (feed.data.to if feed.data else "") or UNSAID
+    yield camera.records or UNSAID
+    yield _rate(camera)
+
+
+def _rate(camera: Camera) -> str:
+    if camera.bitrate:
+        return f"{camera.bitrate:.3g} Mbit/s"
+    low, usual, high = storage.usual_stream(camera.recorded or camera.pixels, camera.codec, camera.frames)
+    return f"{usual:.2g} Mbit/s ({low:.2g} to {high:.2g}), estimate"
+
+
+def _storage(world: World) -> Table:
+    head = ("recorder", "keeps", "channels", "disks", "days wanted")
+    load = world.of(LOAD, world.plan.site)
+    rows = []
+    for one in world.all("recorder"):
+        kept: Sequence[Camera] = load.kept.get(one.id, ())
+        disks = " + ".join(f"{size:g} TB" for size in one.disks) if one.disks else UNSAID
+        wanted = f"{one.wants:g}" if one.wants else UNSAID
+        rows.append((one.id, f"{len(kept)} cameras", str(one.channels or UNSAID), disks, wanted))
+    return Table("storage", "What the recorders keep", head, tuple(rows))
