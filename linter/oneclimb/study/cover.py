@@ -87,10 +87,15 @@ class Areas(Mapping[str, AreaCover]):
         rows, self._ends = _rows(group, near)
         self._batch = sight.look(group.points[rows], group.ground[rows])
         self._near = {int(i): k for k, i in enumerate(near)}
+        self._found: dict[str, AreaCover] = {}
 
     def __getitem__(self, name: str) -> AreaCover:
         """The area's samples; ``KeyError`` where the plan has no such area."""
-        i = self._group.row[name]
+        if name not in self._found:
+            self._found[name] = self._look(self._group.row[name])
+        return self._found[name]
+
+    def _look(self, i: int) -> AreaCover:
         if i in self._near:
             k = self._near[i]
             return AreaCover(**self._batch.part(slice(self._ends[k], self._ends[k + 1])))
@@ -107,6 +112,11 @@ class Areas(Mapping[str, AreaCover]):
     def near(self) -> tuple[str, ...]:
         """Ids of the areas looked at together."""
         return tuple(self._group.ids[i] for i in self._near)
+
+    @functools.cached_property
+    def hiding(self) -> frozenset[int]:
+        """Owner numbers of what hides a sample of the areas looked at together."""
+        return frozenset(np.unique(self._batch.hidden_by[self._batch.hidden_by >= 0]).tolist())
 
     @functools.cached_property
     def seen(self) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from oneclimb.api import Query
     from oneclimb.plan.model import Camera, Object
     from oneclimb.study.cover import Cover
+    from oneclimb.study.raster import Raster
 
     Flags = NDArray[np.bool_]
 
@@ -40,28 +41,31 @@ class Hides(Struct, frozen=True):
 
 def compute(camera: Camera, q: Query) -> tuple[Hides, ...]:
     """Each thing in the frame with each watched area it hides some of, worst first."""
-    raster = q.of(RASTER, camera)
+    raster, now = q.of(RASTER, camera), q.of(COVER, camera)
     shown = sorted(ref for ref in raster.shares() if ref.kind == "object")
     things = [thing for thing in map(q.get, shown) if thing.there == "sometimes"]
-    if not things:
+    numbers = now.sight.scene.numbers
+    if not any(numbers[Ref("object", thing.id)] in now.areas.hiding for thing in things):
         return ()
-    gone = tuple(Change("absent", Ref("object", thing.id)) for thing in things)
-    now, bare = q.of(COVER, camera), q.vary(*gone).of(COVER, camera)
-    found = [hides for thing in things for hides in _hidden(thing, now, bare, raster.nearest(Ref("object", thing.id)))]
+    bare = q.vary(*(Change("absent", Ref("object", thing.id)) for thing in things)).of(COVER, camera)
+    found = [hides for thing in things for hides in _hidden(thing, now, bare, raster)]
     return tuple(sorted(found, key=lambda one: -one.hidden))
 
 
-def _hidden(thing: Object, now: Cover, bare: Cover, distance: float) -> Iterator[Hides]:
+def _hidden(thing: Object, now: Cover, bare: Cover, raster: Raster) -> Iterator[Hides]:
     ref = Ref("object", thing.id)
     number = now.sight.scene.numbers[ref]
     for name in bare.watched:
+        if number not in now.areas[name].hidden_by:
+            continue
         free = bare.areas[name]
         room = ~_inside(thing, free.ground)
         seen = free.seen & room
         lost = seen & (now.areas[name].hidden_by == number)
         if lost.any():
             whole = max(int(room.sum()), 1)
-            yield Hides(ref, name, float(seen.sum()) / whole, float(lost.sum()) / whole, distance)
+            without, hidden = float(seen.sum()) / whole, float(lost.sum()) / whole
+            yield Hides(ref, name, without, hidden, raster.nearest(ref))
 
 
 def _inside(thing: Object, points: NDArray[np.float64]) -> Flags:

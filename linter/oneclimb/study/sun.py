@@ -231,7 +231,7 @@ class Sun(Struct, frozen=True, dict=True, eq=False):
     def spells(self) -> tuple[Spell, ...]:
         """The parts of the year in which it is in the frame, mornings first where they are apart."""
         seen = self.look.which[self.look.inside & self.look.free]
-        return spells([sun.local(float(day), self.suns.zone) for day in self.suns.days[seen]], DAYS, MINUTES)
+        return spells(sun.local(self.suns.days[seen], self.suns.zone), DAYS, MINUTES)
 
 
 def compute(camera: Camera, q: Query) -> Sun:

@@ -49,17 +49,17 @@ def _parts(moments: list[dt.datetime]) -> list[list[dt.datetime]]:
     """Moments by the time of the day, apart where on no day there is one for an hour and more."""
     if not moments:
         return []
-    times = sorted({_clock(moment) for moment in moments})
-    breaks = [two for one, two in itertools.pairwise(times) if two - one > APART]
+    times = sorted({moment.time() for moment in moments})
+    breaks = [two for one, two in itertools.pairwise(times) if _since_midnight(two) - _since_midnight(one) > APART]
     found: list[list[dt.datetime]] = [[] for _ in range(len(breaks) + 1)]
     for moment in moments:
-        found[bisect.bisect_right(breaks, _clock(moment))].append(moment)
+        found[bisect.bisect_right(breaks, moment.time())].append(moment)
     return found
 
 
-def _clock(moment: dt.datetime) -> dt.timedelta:
-    """The time of the day."""
-    return dt.timedelta(hours=moment.hour, minutes=moment.minute, seconds=moment.second)
+def _since_midnight(time: dt.time) -> dt.timedelta:
+    """A time of the day as what has passed since midnight."""
+    return dt.timedelta(hours=time.hour, minutes=time.minute, seconds=time.second)
 
 
 def _runs(moments: list[dt.datetime], step: int, each: dt.timedelta) -> Iterator[Spell]:
@@ -77,5 +77,5 @@ def _runs(moments: list[dt.datetime], step: int, each: dt.timedelta) -> Iterator
         runs = [*runs[1:-1], runs[-1] + runs[0]]
     for run in runs:
         times = [moment for day in run for moment in by_day[day]]
-        start, last = min(times, key=_clock), max(times, key=_clock)
+        start, last = min(times, key=dt.datetime.time), max(times, key=dt.datetime.time)
         yield Spell(run[0], run[-1], start.time(), (last + each).time(), len(run) * step > ALL_YEAR)

@@ -114,11 +114,11 @@ def clock(longitude: float) -> int:
     return round(longitude / 15)
 
 
-def local(day: float, zone: float) -> dt.datetime:
-    """Clock time, to the nearest minute, of a Julian day at ``zone`` hours ahead of UTC."""
-    minutes = round((day - _UNIX) * 1440)
-    moment = dt.datetime(1970, 1, 1, tzinfo=dt.UTC) + dt.timedelta(minutes=minutes)
-    return moment.astimezone(dt.timezone(dt.timedelta(hours=zone)))
+def local(days: Array, zone: float) -> list[dt.datetime]:
+    """What a clock ``zone`` hours ahead of UTC shows, to the nearest minute, at each Julian day (n,); naive times."""
+    minutes = np.rint((days - _UNIX) * 1440) + round(zone * 60)
+    shown: list[dt.datetime] = minutes.astype("datetime64[m]").tolist()
+    return shown
 
 
 def months(days: Array, zone: float = 0.0) -> NDArray[np.int64]:
