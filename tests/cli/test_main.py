@@ -10,7 +10,7 @@ from typing import Any
 import click
 import pytest
 
-from cli.calls import oneclimb
+from cli.calls import PLAN, oneclimb
 from oneclimb import cli
 from oneclimb.cli.check import status
 from oneclimb.cli.root import root
@@ -109,6 +109,20 @@ def test_reading_about_rules_imports_neither_numbers_nor_schemas(verb: str) -> N
         "sys.exit(status or ', '.join(sorted(heavy)) or 0)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("form", ["text", "sarif", "json"])
+def test_checking_imports_nothing_that_draws(tmp_path: Path, form: str) -> None:
+    (tmp_path / "heron.plan.yaml").write_text(PLAN, encoding="utf-8")
+    code = (
+        "import sys\nfrom oneclimb import cli\n"
+        f"status = cli.main(['check', '--fail-at', 'never', '--format', '{form}', 'heron.plan.yaml'])\n"
+        "tops = ('matplotlib', 'PIL', 'jinja2', 'markdown_it', 'oneclimb.draw', 'oneclimb.web')\n"
+        "drawing = sorted(m for m in sys.modules if any(m == top or m.startswith(top + '.') for top in tops))\n"
+        "sys.exit(status or ', '.join(drawing) or 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
 
 

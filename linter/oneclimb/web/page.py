@@ -97,8 +97,8 @@ def page(
         leading=told.leading(review),
         also=told.also_open(review),
         accords=told.accords(review),
-        assumed=assumed(review, whole=False),
-        assumed_whole=assumed(review, whole=True)[0],
+        assumed=assumed(review, whole=False)[0],
+        neutral=_neutral(review),
         air=words.AIR,
         later=words.to_show(review),
         law=words.law(review),
@@ -114,6 +114,14 @@ def _switching(most: int) -> str:
         return ""
     pairs = (f".switch > input:nth-of-type({n}):checked ~ figure:nth-of-type({n})" for n in range(1, most + 1))
     return f".switch > figure {{ display: none; }}\n{', '.join(pairs)} {{ display: block; }}"
+
+
+def _neutral(review: Review) -> list[tuple[str, list[str]]]:
+    """The defaults that go without saying, by kind of thing."""
+    told = dict(assumed(review, whole=False)[0])
+    every = assumed(review, whole=True)[0]
+    rest = [(kind, [one for one in defaults if one not in told.get(kind, ())]) for kind, defaults in every]
+    return [(kind, defaults) for kind, defaults in rest if defaults]
 
 
 def _versions(packs: Packs) -> list[str]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 DOTS = 144
 """dots an inch of a picture that is dots: twice what a plain screen shows"""
-_LINK = re.compile(r'<a xlink:href="#[^"]*?finding-(\d+)"[^>]*>')
+_LINK = re.compile(r'<a xlink:href="(?:#[^"]*?finding-(\d+)"|[^"]*")[^>]*>')
 _STYLE = re.compile(r' style="([^"]*)"')
 _SHEET = re.compile(r"<metadata>.*?</metadata>|<style\b.*?</style>", re.DOTALL)
 _WIDTH = re.compile(r'\bwidth="([\d.]+)pt"')
@@ -70,6 +70,8 @@ def linked(picture: Picture, told: Mapping[int, str]) -> Plate:
     marks: set[int] = set()
 
     def link(found: re.Match[str]) -> str:
+        if not found[1]:
+            return "<a>"
         number = int(found[1])
         own = "" if number in marks else f' id="mark-{number}"'
         marks.add(number)
