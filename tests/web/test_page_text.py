@@ -49,7 +49,7 @@ def test_every_finding_is_told_with_its_number_line_figure_and_remedies() -> Non
     assert len(sitting().numbered) == len(re.findall('<li id="finding-', html)) > 5
     for number, one in sitting().numbered:
         item = one.finding
-        part = text(html.split(f'<li id="finding-{number}"')[1].split("</h3>", 1)[1].split('<p class="ways">')[0])
+        part = text(html.split(f'<li id="finding-{number}"')[1].split("</h4>", 1)[1].split('<p class="ways">')[0])
         line = facts.span(seen, item.at).line
         assert item.text in part
         assert f"line {line}" in part
@@ -123,3 +123,13 @@ def test_the_same_plan_gives_the_same_bytes_in_another_process(tmp_path: Path) -
         made.append(subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, check=True).stdout)
     assert made[0] == made[1]
     assert made[0].decode() == report()
+
+
+def test_at_a_glance_every_finding_stands_by_its_thing() -> None:
+    part = report().split('<dl class="glance">')[1].split("</dl>")[0]
+    numbers = [int(one) for one in re.findall(r'href="#finding-(\d+)"', part)]
+    assert sorted(numbers) == [number for number, _ in sitting().numbered]
+    things = [text(one) for one in re.findall(r"<dt>(.*?)</dt>", part)]
+    assert things == [words.thing(ref.kind, ref.id) for ref in facts.grouped(review())]
+    for number, one in sitting().numbered:
+        assert f'href="#finding-{number}" aria-label="finding {number}, {one.finding.level}"' in part

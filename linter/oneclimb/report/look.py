@@ -56,6 +56,11 @@ class Look(Struct, frozen=True):
 
 def wrap(text: str, width: int) -> list[str]:
     """``text`` in lines of at most ``width`` characters, broken at blanks only, never between a number and its unit."""
-    held = _UNIT.sub(_TIE, text)
+    held = tied(text)
     lines = textwrap.wrap(held, width, break_long_words=False, break_on_hyphens=False)
     return [line.replace(_TIE, " ") for line in lines]
+
+
+def tied(text: str) -> str:
+    """``text`` with each number tied to its unit by a blank at which no line is broken."""
+    return _UNIT.sub(_TIE, text)

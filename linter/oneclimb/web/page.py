@@ -90,6 +90,8 @@ def page(
         replace(outfit, rules=_switching(max((len(card.shown) for card in shown), default=0))),
         hung=all_hung,
         found=found,
+        by_level=told.by_level(found),
+        glance=told.glance(review, found),
         cards=shown,
         tables={one.name: one for one in tables(sitting.world)},
         rules=rules,

@@ -17,6 +17,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from msgspec import Struct
 
+from oneclimb.report.look import tied
 from oneclimb.report.quote import quote
 
 
@@ -44,7 +45,7 @@ def written(template: str, outfit: Outfit, **values: Any) -> str:
 @cache
 def environment() -> Environment:
     """The templates' environment: everything escaped, nothing left undefined, every text quoted on its way out."""
-    return Environment(
+    made = Environment(
         loader=PackageLoader("oneclimb.web"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -52,6 +53,8 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.filters["tied"] = tied
+    return made
 
 
 def _quoted(value: object) -> object:

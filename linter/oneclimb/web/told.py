@@ -112,6 +112,21 @@ def source(review: Review, span: Span) -> str:
     return text if len(text) <= LONGEST else f"{text[:LONGEST]}…"
 
 
+def by_level(told: Sequence[Told]) -> list[tuple[Level, list[Told]]]:
+    """Findings by level, worst first."""
+    return [(level, [one for one in told if one.level == level]) for level in dict.fromkeys(one.level for one in told)]
+
+
+def glance(review: Review, told: Sequence[Told]) -> list[tuple[Place, list[Told]]]:
+    """The findings of each thing, the thing with the worst first; a cable's and a connector's with their camera's."""
+    numbered = {id(one.finding): told for one, told in zip(facts.alike(review), told, strict=True)}
+    home = _homes(review)
+    return [
+        (_place(review, ref, home), [numbered[id(one.finding)] for one in listed])
+        for ref, listed in facts.grouped(review).items()
+    ]
+
+
 def mark_words(numbered: Sequence[tuple[int, Alike]]) -> dict[int, str]:
     """What the drawing's mark of a finding is called where it can't be seen."""
     return {n: f"finding {n}, {_short(one.finding)}" for n, one in numbered}
