@@ -93,7 +93,7 @@ def page(
         by_level=told.by_level(found),
         glance=told.glance(review, found),
         cards=shown,
-        tables={one.name: one for one in tables(sitting.world)},
+        tables=tables(review, sitting.world),
         rules=rules,
         codes={one.code for one in rules},
         leading=told.leading(review),

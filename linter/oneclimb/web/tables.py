@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import contextlib
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from oneclimb.api import Reading, Unknown
+from oneclimb.report import facts, words
 from oneclimb.study import LOAD
 from oneclimb.trade import ethernet, storage
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from oneclimb.api import Ref
     from oneclimb.engine.world import World
     from oneclimb.plan.model import Camera
+    from oneclimb.review import Review
     from oneclimb.study.load import Feed
 
 UNSAID, APART = "not said", "does not apply"
+FAMILIES = {"power": "POWER", "links": "LINK", "storage": "RECORD"}
+"""by section: the family of rules whose figures stand in it"""
 WIRED = ("poe", "low-voltage")
 SOURCES = {
     "poe": "network cable (PoE)",
@@ -28,19 +35,26 @@ SOURCES = {
 
 
 class Table(Struct, frozen=True):
-    """A table: the first cell of a row names it; ``note`` says what holds for the whole."""
+    """A table: the first cell of a row names it."""
 
     name: str
     caption: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
-    note: str = ""
 
 
-def tables(world: World) -> list[Table]:
-    """Those that have a row."""
-    made = (_power(world), _links(world), _storage(world))
-    return [one for one in made if one.rows]
+class Pair(Struct, frozen=True):
+    """A section's tables: what the plan joins together, and every figure that was measured of it."""
+
+    joined: Table
+    figures: Table
+
+
+def tables(review: Review, world: World) -> dict[str, Pair]:
+    """The tables of each section that has any row."""
+    joined = {"power": _power(world), "links": _links(world), "storage": _storage(world)}
+    made = {name: Pair(one, _figures(name, review, world)) for name, one in joined.items()}
+    return {name: pair for name, pair in made.items() if pair.joined.rows or pair.figures.rows}
 
 
 def _power(world: World) -> Table:
@@ -115,3 +129,30 @@ def _storage(world: World) -> Table:
         wanted = f"{one.wants:g}" if one.wants else UNSAID
         rows.append((one.id, f"{len(kept)} cameras", str(one.channels or UNSAID), disks, wanted))
     return Table("storage", "What the recorders keep", head, tuple(rows))
+
+
+def _figures(section: str, review: Review, world: World) -> Table:
+    """Every figure of a family's rules, past a limit or not; the scores of checklists are no figures to look up."""
+    tape = facts.tape(review)
+    rows = [
+        (words.thing(ref.kind, ref.id), tape.figure(item.figure), item.figure.name, level or "none", code)
+        for code, ref, item, level in _measured(FAMILIES[section], review, world)
+        if not item.figure.unit.startswith("of ")
+    ]
+    caption = "Every figure that was measured, past a limit or not"
+    return Table(f"{section}-figures", caption, ("thing", "figure", "of what", "limit passed", "rule"), tuple(rows))
+
+
+def _measured(family: str, review: Review, world: World) -> Iterator[tuple[str, Ref, Reading, str | None]]:
+    """The readings of a family's rules; those that failed on this plan are left out, as is what can't be told."""
+    failed = {crash.code for crash in review.crashes}
+    for rule in review.rules:
+        code = rule.info.code
+        if not code.startswith(f"{family}-") or code in failed or review.policy is None:
+            continue
+        for subject in world.all(rule.subject):
+            with contextlib.suppress(Unknown):
+                for item in rule.measure(subject, world, review.policy.settings(rule)):
+                    if isinstance(item, Reading):
+                        known = item.settled()
+                        yield code, world.ref(subject), known, review.policy.level(rule, known)[0]
