@@ -26,6 +26,11 @@ def frames(sitting: Sitting) -> Iterator[Picture]:
         yield Picture(named("frame", ref.id), "frame", "A frame", "Nothing.", ref, lambda: ink.sheet(40, 30))
 
 
+def louder(sitting: Sitting) -> Iterator[Picture]:
+    """The same, in capitals."""
+    return (replace(one, name=one.name.upper()) for one in frames(sitting))
+
+
 @pytest.fixture
 def plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The plan in a file; two kinds of pictures are known, both ours."""
@@ -54,6 +59,14 @@ def test_pictures_go_to_a_folder_beside_the_plan_and_are_listed(plan: Path, caps
     assert sorted(folder.iterdir()) == sorted(files)
     assert all(file.read_bytes().startswith(SVG) for file in files)
     assert plan.read_text(encoding="utf-8") == PLAN
+
+
+def test_pictures_whose_names_differ_by_capitals_only_are_told_apart(
+    plan: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(draw, "KINDS", {kind: f"{__name__}:{kind}" for kind in ("frames", "louder")})
+    _, out, _ = call(capsys, "draw", plan, "--about", "site")
+    assert [Path(one).name for one in out.splitlines()] == ["frame-site.svg", "FRAME-SITE-2.svg"]
 
 
 def test_form_kind_thing_and_folder_are_chosen(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import functools
 import importlib
+import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from oneclimb.api import Finding, Ref
 from oneclimb.report import facts
@@ -60,12 +62,23 @@ class Sitting(Struct, frozen=True, dict=True):
 
 
 def pictures(sitting: Sitting, kinds: Iterable[str] = ()) -> Iterator[Picture]:
-    """The pictures of some kinds, or of all, in the order of the catalogue and the plan."""
-    wanted = set(kinds) or set(KINDS)
+    """The pictures of some kinds, or of all, in the order of the catalogue and the plan, no two of one name: capitals
+    don't tell files apart everywhere.
+    """
+    wanted, taken = set(kinds) or set(KINDS), set[str]()
     for kind, at in KINDS.items():
         if kind in wanted:
             module, _, name = at.partition(":")
-            yield from getattr(importlib.import_module(module), name)(sitting)
+            for picture in getattr(importlib.import_module(module), name)(sitting):
+                yield _apart(picture, taken)
+
+
+def _apart(picture: Picture, taken: set[str]) -> Picture:
+    """A picture under its own name, or, where that is taken, with a number behind it; the name is taken then."""
+    tries = (f"-{number}" if number > 1 else "" for number in itertools.count(1))
+    name = next(name for end in tries if (name := f"{picture.name}{end}").casefold() not in taken)
+    taken.add(name.casefold())
+    return picture if name == picture.name else replace(picture, name=name)
 
 
 def named(kind: str, *parts: str) -> str:

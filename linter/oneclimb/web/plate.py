@@ -57,7 +57,7 @@ def plate(picture: Picture) -> Plate:
         kind, content = "svg+xml", _plain(ink.svg(once)).encode()
     source = f"data:image/{kind};base64,{base64.b64encode(content).decode()}"
     high = round(figure.get_figheight() * 96)
-    said = escape(quote(f"{picture.title}. {picture.words}"))
+    said = escape(quote(picture.words))
     html = f'<img src="{source}" width="{wide}" height="{high}" alt="{said}">'
     return _plate(picture, Markup(html), wide)  # noqa: S704 - made above, words escaped
 
@@ -79,7 +79,7 @@ def linked(picture: Picture, told: Mapping[int, str]) -> Plate:
 
     figure = ink.drawn(picture)
     text = _plain(ink.svg(replace(picture, make=lambda: figure), within=True))
-    text = _LINK.sub(link, text).replace('role="img"', f'role="group" aria-label="{escape(quote(picture.title))}"', 1)
+    text = _LINK.sub(link, text).replace('role="img"', 'role="presentation"', 1)
     text = re.sub(r"<title>.*?</title>\s*<desc>.*?</desc>", "", text, count=1, flags=re.DOTALL)
     made = _plate(picture, Markup(text), round(figure.get_figwidth() * 96))  # noqa: S704 - drawn by ourselves
     return replace(made, marks=frozenset(marks))
