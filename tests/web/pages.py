@@ -96,7 +96,8 @@ def _drawing(marks: int) -> Figure:
     axes.set(xlim=(0, 10), ylim=(0, 10))
     for number in range(1, marks + 1):
         at = number % 9 + 0.5, number // 9 * 2 + 1
-        axes.text(*at, str(number), url=f"#finding-{number}", bbox={"boxstyle": "circle,pad=0.6", "facecolor": "w"})
+        axes.plot(*at, "o", markersize=16, color="w", markeredgecolor="k", url=f"#finding-{number}")
+        axes.text(*at, str(number), ha="center", va="center")
     axes.fill_between([1, 9], [8, 9], hatch="///", facecolor="none")
     return sheet
 

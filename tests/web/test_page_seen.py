@@ -145,6 +145,13 @@ def test_a_mark_on_the_drawing_leads_to_its_finding_and_the_finding_back(look: L
     expect(mark).to_be_in_viewport()
 
 
+def test_a_mark_is_pressed_on_its_number(look: Looker) -> None:
+    page = look(report())
+    page.locator("#mark-3").click()
+    expect(page.locator("#finding-3")).to_be_in_viewport()
+    assert page.url.endswith("#finding-3")
+
+
 def test_a_link_into_a_closed_rule_page_opens_it(look: Looker) -> None:
     page = look(report())
     link = page.locator("#finding-1 a", has_text="why, and how")
