@@ -26,7 +26,10 @@ if TYPE_CHECKING:
     from oneclimb.report.facts import Alike
     from oneclimb.review import Review
 
-KINDS: Mapping[str, str] = {}
+KINDS: Mapping[str, str] = {
+    "site": "oneclimb.draw.site:pictures",
+    "ground": "oneclimb.draw.ground:pictures",
+}
 """by kind of picture, in the order of the report: the function that gives a plan's pictures of it, ``module:name``"""
 
 

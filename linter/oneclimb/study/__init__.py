@@ -17,9 +17,11 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Box, Cable, Camera, Connector, Recorder, Site
     from oneclimb.study.after_dark import AfterDark
     from oneclimb.study.cable_sun import Sunlit
+    from oneclimb.study.chart import Chart
     from oneclimb.study.climb import Climb
     from oneclimb.study.cover import Cover
     from oneclimb.study.covered import Covered
+    from oneclimb.study.daylight import Daylight
     from oneclimb.study.earshot import Heard
     from oneclimb.study.filmed import Filmed
     from oneclimb.study.load import Load
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from oneclimb.study.others import Others
     from oneclimb.study.pane import Behind
     from oneclimb.study.path import Path
+    from oneclimb.study.picture import Fine
     from oneclimb.study.private import Private
     from oneclimb.study.rain import Shelter
     from oneclimb.study.raster import Raster
@@ -55,6 +58,9 @@ THINGS: Study[Site, Things] = Study(
 RASTER: Study[Camera, Raster] = Study("raster", "oneclimb.study.raster:compute", vary="oneclimb.study.raster:vary")
 """What every ray of a camera's frame meets."""
 
+FINE: Study[Camera, Raster] = Study("fine raster", "oneclimb.study.raster:finely", vary="oneclimb.study.raster:vary")
+"""The same on as many rays as a drawing of the frame asks for."""
+
 SAMPLES: Study[Site, Samples] = Study(
     "samples", "oneclimb.study.samples:compute", keep="run", vary="oneclimb.study.samples:vary"
 )
@@ -80,6 +86,17 @@ NIGHT: Study[Camera, Night] = Study(
     "night", "oneclimb.study.night_build:compute", vary="oneclimb.study.night_build:vary"
 )
 """The picture after dark: light, stray light, exposure, where a person is usable."""
+
+PICTURE: Study[Camera, Fine] = Study("picture", "oneclimb.study.picture:compute", vary="oneclimb.study.picture:vary")
+"""The frame after dark, fine enough to be drawn, as the night study says it is taken."""
+
+DAYLIGHT: Study[Camera, Daylight] = Study(
+    "daylight", "oneclimb.study.daylight:compute", vary="oneclimb.study.daylight:vary"
+)
+"""The frame by day, under a clear sky at a stated hour or under cloud, fine enough to be drawn."""
+
+CHART: Study[Camera, Chart] = Study("chart", "oneclimb.study.chart:compute")
+"""The ground about a camera, place by place: what it sees of it, how finely, and what is left of that by night."""
 
 PATH: Study[Camera, tuple[Path, ...]] = Study("path", "oneclimb.study.path:compute")
 """The straight ways from a camera's aerial to the access points, and the walls, panes and floors on them."""

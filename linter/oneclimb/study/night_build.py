@@ -61,7 +61,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     areas = _areas(cover, q)
     length = UNLIT_LENGTH if own.peak <= 0.0 else FARTHEST * math.sqrt(own.peak)
     found = targets(raster, cover, areas, own, length)
-    scale = _scales(camera, lights, own_ref, plan)
+    scale = scales(camera, lights, own_ref, plan)
     seen = {"raster": raster, "frame": fields[0], "round": fields[1], "found": found}
     rest = others(_stage(plan, lights=lights, front=glazed, scale=scale, **seen))
     night = Night(
@@ -137,7 +137,7 @@ def _lighting(camera: Camera) -> Camera:
 
 def _under(base: Night, lights: Lights, glazed: Front, plan: Plan) -> Night:
     """The same camera's night where other sources have changed: its own light and all it sees stay."""
-    scale = _scales(base.camera, lights, base.own_ref, plan)
+    scale = scales(base.camera, lights, base.own_ref, plan)
     seen = {"raster": base.raster, "frame": base.frame, "round": base.round, "found": base.found}
     rest = others(_stage(plan, lights=lights, front=glazed, scale=scale, **seen))
     tables = _tables(base.raster, base.camera, lights, rest)
@@ -176,7 +176,7 @@ def _wavelength(camera: Camera) -> int:
     return camera.infrared.wavelength if camera.infrared else lamps.NEAR
 
 
-def _scales(camera: Camera, lights: Lights, own_ref: Ref | None, plan: Plan) -> Array:
+def scales(camera: Camera, lights: Lights, own_ref: Ref | None, plan: Plan) -> Array:
     """How much of each source's light counts for this camera (n,): none of its own here, none of the infrared
     for one that sees colour by white light, part of an infrared lamp's of another wavelength; less what a pane before
     the camera keeps back.
