@@ -8,6 +8,7 @@ import re
 from typing import TYPE_CHECKING
 
 import html5lib
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -40,6 +41,12 @@ def dots() -> Figure:
     return sheet
 
 
+def contours() -> Figure:
+    sheet = ink.sheet(100, 80)
+    sheet.add_subplot().contour([[0.0, 1.0], [1.0, 3.0]])
+    return sheet
+
+
 def picture(make: object) -> Picture:
     return Picture("kind-x", "kind", "Title", SAID, CAMERA, make if callable(make) else lines)
 
@@ -49,17 +56,37 @@ def decoded(made: Plate, kind: str) -> bytes:
     return base64.b64decode(data)
 
 
-def test_lines_stay_lines_and_dots_become_a_png_twice_as_fine_as_a_plain_screen() -> None:
-    made, image = plate(picture(lines)), plate(picture(dots))
+def test_lines_stay_lines_without_a_style_of_their_own() -> None:
+    made = plate(picture(lines))
     svg = decoded(made, "svg+xml").decode()
     assert svg.startswith("<?xml")
     assert "style=" not in svg
     assert "<style" not in svg
     assert 'stroke-dasharray="' in svg
-    assert Image.open(io.BytesIO(decoded(image, "png"))).size == (int(100 / 25.4 * 144), int(80 / 25.4 * 144))
-    for one in (made, image):
-        assert f'width="{round(100 / 25.4 * 96)}"' in one.html
-        assert f'alt="{SHOWN}"' in one.html
+    assert max(len(number) for number in re.findall(r"\.(\d+)", svg.partition("<defs>")[2])) <= 2
+    html5lib.HTMLParser(strict=True).parseFragment(made.html)
+
+
+@pytest.mark.parametrize("shaded", [dots, contours])
+def test_what_is_shaded_becomes_dots_fine_enough_for_paper_on_white(shaded: object) -> None:
+    made = plate(picture(shaded))
+    image = Image.open(io.BytesIO(decoded(made, "png")))
+    assert image.size == (int(100 / 25.4 * 200), int(80 / 25.4 * 200))
+    assert np.asarray(image.convert("RGB"))[0, 0].min() >= 253
+
+
+def test_the_colours_of_a_frame_are_kept_to_the_eye() -> None:
+    whole = Image.open(io.BytesIO(ink.png(picture(dots), 200))).convert("RGB")
+    few = Image.open(io.BytesIO(decoded(plate(picture(dots)), "png"))).convert("RGB")
+    apart = np.abs(np.asarray(whole, float) - np.asarray(few, float))
+    assert np.quantile(apart, 0.999) <= 8
+
+
+@pytest.mark.parametrize("make", [lines, dots])
+def test_an_image_has_its_size_and_its_words(make: object) -> None:
+    html = plate(picture(make)).html
+    assert f'width="{round(100 / 25.4 * 96)}" height="{round(80 / 25.4 * 96)}"' in html
+    assert f'alt="{SHOWN}"' in html
 
 
 def test_looks_are_the_same_as_attributes() -> None:
