@@ -150,6 +150,16 @@ def test_the_installed_command_finds_what_the_checkout_finds(installed: Installe
     assert sorted((f["code"], f["level"]) for f in told["findings"]) == sorted((f.code, f.level) for f in found)
 
 
+
+def test_the_installed_command_writes_a_page_with_its_looks(installed: Installed) -> None:
+    done = installed.run("oneclimb", "report", "cottage.plan.yaml")
+    assert (done.returncode, done.stdout.strip()) == (0, "cottage.html"), done.stderr
+    page = (installed.home / "cottage.html").read_text(encoding="utf-8")
+    web = ROOT / "linter" / "oneclimb" / "web"
+    for part in ("page.css", "page.js"):
+        assert (web / part).read_text(encoding="utf-8").strip() in page
+
+
 def test_the_wheels_own_code_and_data_are_what_runs(installed: Installed) -> None:
     script = "import oneclimb.kit as k, oneclimb_rules as r; print(k.__file__, r.__file__)"
     files = [Path(file).resolve() for file in installed.run("python", "-c", script).stdout.split()]
