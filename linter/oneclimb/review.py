@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from oneclimb.api import LEVELS, Finding, Ref, Rule
 from oneclimb.engine.measure import CannotTell, Measurer
-from oneclimb.engine.round import Crash, go_round
+from oneclimb.engine.round import Crash, Tell, go_round, told_by_rule
 from oneclimb.engine.world import LISTS, NOUNS, Shared, World
 from oneclimb.plan.faults import START, Fault
 from oneclimb.plan.read import Loaded, load
@@ -86,22 +86,24 @@ def review(
     progress: Callable[[int, int], None] | None = None,
     today: dt.date | None = None,
     hands: int = 1,
+    world: World | None = None,
+    tell: Tell = told_by_rule,
     timing: Mapping[str, float] = MappingProxyType({}),
 ) -> Review:
-    """Review a plan that has been read."""
+    """Review a plan that has been read, in a ``world`` of its own or a given one."""
     if loaded.plan is None or loaded.origins is None or loaded.document is None:
         return Review(loaded.path, loaded, crashes=_broken(packs.crashes), timing=timing)
     start = time.perf_counter()
     day = today or dt.datetime.now().astimezone().date()
     plan, origins = loaded.plan, loaded.origins
-    world = world_of(loaded, packs, day)
+    world = world or world_of(loaded, packs, day)
     rules, unfit = packs.called_for(world.kinds(), words(loaded.document.data))
     broken = _broken((*packs.crashes, *unfit))
     policy = Policy(rules, plan.settings, owner.settings if owner else {})
     fault = unbuilt(world)
     if fault:
         return Review(loaded.path, replace(loaded, plan=None, faults=(fault,)), crashes=broken, timing=timing)
-    out = go_round(world, Measurer(rules, policy), progress, hands)
+    out = go_round(world, Measurer(rules, policy), progress, hands, tell)
     found = (*out.findings, *policy.findings)
     stand, accepted = policy.accept(found, plan.deviations, owner.deviations if owner else None, day)
 
@@ -124,8 +126,13 @@ def review(
 
 def world_of(loaded: Loaded, packs: Packs, day: dt.date) -> World:
     """The world as a plan describes it."""
+    return World(loaded, shared_of(loaded, packs, day))
+
+
+def shared_of(loaded: Loaded, packs: Packs, day: dt.date) -> Shared:
+    """What all worlds of a review have in common."""
     cameras = len(loaded.plan.cameras) if loaded.plan else 0
-    return World(loaded, Shared(nouns(packs, loaded), day, each=min(MOST, max(FEWEST, TRIALS // max(cameras, 1)))))
+    return Shared(nouns(packs, loaded), day, each=min(MOST, max(FEWEST, TRIALS // max(cameras, 1))))
 
 
 def _broken(crashes: Iterable[PackCrash]) -> tuple[Crash, ...]:

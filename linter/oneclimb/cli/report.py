@@ -24,9 +24,10 @@ Exit status:
 @click.command(name="report", epilog=ENDINGS)
 @click.argument("plan", metavar="PLAN")
 @click.option("--output", metavar="FILE", help="Where the page goes; otherwise NAME.html beside NAME.plan.yaml.")
+@click.option("--watch", is_flag=True, help="Show the page in a browser on this machine, and keep it up with the plan.")
 @judged.owner_option
 @judged.limit_option
-def command(*, plan: str, output: str | None, owner: str | None, limits: tuple[str, ...]) -> int:
+def command(*, plan: str, output: str | None, watch: bool, owner: str | None, limits: tuple[str, ...]) -> int:
     """Write what the plan comes to as one page, to be read in a browser or printed.
 
     The site from above with its findings, each camera's frames by day and by night, power, links and storage, what was
@@ -35,6 +36,10 @@ def command(*, plan: str, output: str | None, owner: str | None, limits: tuple[s
     from oneclimb.cli.check import status
     from oneclimb.report.quote import quote
 
+    if watch:
+        if output:
+            raise click.UsageError("--watch serves the page and writes no file: leave --output out")
+        return _watch(plan, owner, limits)
     target = output or beside(plan, ".html")
     refuse_over_plan(target, [plan, *([owner] if owner else [])])
     bounds = judged.bounds(limits)
@@ -45,6 +50,19 @@ def command(*, plan: str, output: str | None, owner: str | None, limits: tuple[s
     put(target, _page(review, packs))
     say(f"{quote(target)}\n")
     return status([review], "never")
+
+
+def _watch(plan: str, owner: str | None, limits: tuple[str, ...]) -> int:
+    import datetime as dt
+
+    from oneclimb.web.watch import Asked, watch
+
+    bounds = judged.bounds(limits)
+    packs, schemas = judged.load()
+    judge = judged.owner_file(owner, packs, bounds)
+    asked = Asked(plan, judge, bounds, dt.datetime.now().astimezone().date())
+    watch(asked, packs, schemas, lambda url: say(f"{url}\nopen it in a browser on this machine; Ctrl-C ends it\n"))
+    return 0
 
 
 def _page(review: Review, packs: Packs) -> str:
