@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 SKY = Ref("sky", "sky")
 RAYS = 160 * 90
 """rays of a frame, about"""
+DRAWN = 320 * 180
+"""rays of a frame that is drawn, about"""
 
 
 class Raster(Struct, frozen=True, dict=True, eq=False):
@@ -119,6 +121,11 @@ def compute(camera: Camera, q: Query, rays: int = RAYS) -> Raster:
     """Cast a camera's frame."""
     eye = lens.eye(camera, q.plan.site)
     return cast(eye, q.of(SCENE, q.plan.site), absent_in(q), rays)
+
+
+def finely(camera: Camera, q: Query) -> Raster:
+    """Cast a camera's frame for a drawing."""
+    return compute(camera, q, DRAWN)
 
 
 def cast(eye: lens.Eye, scene: Scene, absent: frozenset[Ref] = frozenset(), rays: int = RAYS) -> Raster:

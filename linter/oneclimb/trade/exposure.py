@@ -81,13 +81,19 @@ def dimmed(signals_at: Callable[[float], Array], full_scale: float, white: float
 
 
 def margins(target: Array, veil: float, *, gain: float, full_scale: float, white: float, contrast: float) -> Array:
-    """Usable margin of targets in stops: the least of three headrooms, usable where positive.
+    """Usable margin of targets in stops: the least of three headrooms, usable where positive."""
+    noise, blown, clear = headrooms(target, veil, gain=gain, full_scale=full_scale, white=white, contrast=contrast)
+    return np.asarray(np.minimum(np.minimum(noise, blown), clear))
 
-    Above the noise, log₂(k S D); below white, log₂(white/(k (S + veil))); clear of the
-    veil, log₂(S/(contrast · veil)).
+
+def headrooms(
+    target: Array, veil: float, *, gain: float, full_scale: float, white: float, contrast: float
+) -> tuple[Array, Array, Array]:
+    """Headrooms of targets in stops: above the noise, log₂(k S D); below white, log₂(white/(k (S + veil))); clear of
+    the veil, log₂(S/(contrast · veil)).
     """
     light = np.maximum(target, 1e-12)
     noise = np.log2(gain * light * full_scale)
     blown = np.log2(white / (gain * (light + veil)))
     clear = np.log2(light / max(contrast * veil, 1e-12))
-    return np.asarray(np.minimum(np.minimum(noise, blown), clear))
+    return noise, blown, clear
