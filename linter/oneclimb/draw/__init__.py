@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 
 KINDS: Mapping[str, str] = {
     "site": "oneclimb.draw.site:pictures",
-    "ground": "oneclimb.draw.ground:pictures",
     "day": "oneclimb.draw.frames:days",
     "night": "oneclimb.draw.frames:nights",
+    "ground": "oneclimb.draw.ground:pictures",
     "other": "oneclimb.draw.frames:others",
 }
 """by kind of picture, in the order of the report: the function that gives a plan's pictures of it, ``module:name``"""
