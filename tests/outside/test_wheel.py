@@ -150,7 +150,6 @@ def test_the_installed_command_finds_what_the_checkout_finds(installed: Installe
     assert sorted((f["code"], f["level"]) for f in told["findings"]) == sorted((f.code, f.level) for f in found)
 
 
-
 def test_the_installed_command_writes_a_page_with_its_looks(installed: Installed) -> None:
     done = installed.run("oneclimb", "report", "cottage.plan.yaml")
     assert (done.returncode, done.stdout.strip()) == (0, "cottage.html"), done.stderr
