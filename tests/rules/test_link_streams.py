@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from oneclimb import kit
-from oneclimb.trade import storage
-from oneclimb_rules import streams
+from oneclimb.trade import storage, streams
 
 if TYPE_CHECKING:
     from oneclimb.plan.model import Camera

@@ -5,8 +5,9 @@ import pytest
 from oneclimb import kit
 from oneclimb.api import Reading
 from oneclimb.register import page_path
+from oneclimb.trade.ethernet import JOINTS
 from oneclimb_rules.power.low_voltage_drop import LowVoltageDrop
-from oneclimb_rules.power.volts_over_poe import JOINTS, VoltsOverPoe
+from oneclimb_rules.power.volts_over_poe import VoltsOverPoe
 
 POE, LOW = "POWER-03", "POWER-04"
 COOL = "site: {temperature: -5 to 20}"
@@ -62,8 +63,7 @@ def one(text: str, code: str) -> tuple[Reading, str | None]:
 def volts(text: str, code: str = POE) -> float:
     """Volts at the camera."""
     reading, _ = one(text, code)
-    facts = reading.facts
-    return float(facts["volts"] if code == POE else reading.figure.value * facts["line"].least)
+    return float(reading.facts["drop"].usual.arrives)
 
 
 def asked(text: str, code: str) -> set[str]:
@@ -82,10 +82,10 @@ def test_the_page_holds(rule: type[VoltsOverPoe | LowVoltageDrop]) -> None:
 def test_the_network_pages_worked_example_is_what_the_rule_computes() -> None:
     page = " ".join(page_path(VoltsOverPoe).read_text(encoding="utf-8").split())
     clad, level = one(poe("length: 100, conductor: copper-clad aluminium"), POE)
-    assert f"= {clad.facts['volts']:.2f} V, {clad.figure.value * 100:.0f} % of 42.5 V: a warning" in page
+    assert f"= {clad.facts['drop'].usual.arrives:.2f} V, {clad.figure.value * 100:.0f} % of 42.5 V: a warning" in page
     assert level == "warning"
     good, _ = one(poe(), POE)
-    assert f"{good.facts['volts']:.2f} V, {good.figure.value * 100:.0f} %." in page
+    assert f"{good.facts['drop'].usual.arrives:.2f} V, {good.figure.value * 100:.0f} %." in page
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_the_standards_own_worst_cases_close(port: str, power: str, ohm: float, 
     """IEEE 802.3, tables restated in print: least volts at the device from least at the port and the longest loop."""
     metres = (ohm * pairs / 2 - JOINTS * 0.2) / 93.8 * 1000
     reading, level = one(poe(f"length: {metres:.6f} m, conductor: copper", power, port=port), POE)
-    assert reading.facts["volts"] == pytest.approx(expected, abs=0.005)
+    assert reading.facts["drop"].usual.arrives == pytest.approx(expected, abs=0.005)
     assert reading.figure.value == pytest.approx(1.0, abs=0.002)
     assert level is None or reading.figure.value < 1
 
@@ -145,7 +145,7 @@ def test_passive_power_is_held_against_the_cameras_own_volts() -> None:
     long = poe("length: 150, conductor: copper", "standard: passive, volts: 24 V, watts: 8 W", port=passive)
     reading, level = one(long, POE)
     assert level == "error"
-    assert reading.figure.value * 21.6 == pytest.approx(reading.facts["volts"])
+    assert reading.figure.value * 21.6 == pytest.approx(reading.facts["drop"].usual.arrives)
     assert asked(poe(power="standard: passive, watts: 8 W", port=passive), POE) == {"camera/cam/power/volts"}
     for unlike in ("standard: 802.3af, watts: 8 W", "watts: 8 W, poe: 3"):
         assert kit.readings(poe(power=unlike, port=passive), POE) == []
@@ -205,8 +205,7 @@ def test_the_low_voltage_pages_worked_example_is_what_the_rule_computes() -> Non
 def test_ohms_are_those_of_the_nec_table(gauge: str, per_kft: float) -> None:
     """NEC chapter 9 table 8, stranded, 75 °C, as reproduced in print (16 and 18 AWG from memory); within 1 %."""
     reading, _ = one(low(f"length: 304.8, gauge: {gauge}, conductor: copper", site="site: {temperature: 0 to 75}"), LOW)
-    line = reading.facts["line"]
-    assert line.loop(line.ohm_km[1]) / 2 == pytest.approx(per_kft, rel=0.01)
+    assert reading.facts["drop"].usual.ohm / 2 == pytest.approx(per_kft, rel=0.01)
 
 
 def test_a_published_drop_is_met_where_the_current_is_the_same() -> None:
@@ -220,7 +219,7 @@ def test_a_published_drop_is_met_where_the_current_is_the_same() -> None:
         ),
         LOW,
     )
-    there = reading.figure.value * reading.facts["line"].least
+    there = reading.figure.value * reading.facts["drop"].least
     amps = 48 / there
     assert 24 - there == pytest.approx(2 * 12.9 * amps * 100 / 6530, rel=0.02)
 

@@ -8,9 +8,7 @@ import pytest
 
 from oneclimb import kit
 from oneclimb.register import page_path
-from oneclimb.trade import storage
-from oneclimb_rules import streams
-from oneclimb_rules.record import kept
+from oneclimb.trade import storage, streams
 from oneclimb_rules.record.short_of_days import ShortOfDays
 from oneclimb_rules.record.too_few_channels import TooFewChannels
 
@@ -95,10 +93,10 @@ def test_motion_stretches_the_days_by_its_share() -> None:
 
 
 def test_unequal_disks_hold_twice_only_what_the_smaller_take() -> None:
-    assert kept.terabytes((8.0, 2.0), mirrored=True) == 2.0
-    assert kept.terabytes((4.0, 4.0), mirrored=True) == 4.0
-    assert kept.terabytes((4.0, 2.0), mirrored=False) == 6.0
-    assert kept.terabytes((), mirrored=True) == 0.0
+    assert storage.together((8.0, 2.0), mirrored=True) == 2.0
+    assert storage.together((4.0, 4.0), mirrored=True) == 4.0
+    assert storage.together((4.0, 2.0), mirrored=False) == 6.0
+    assert storage.together((), mirrored=True) == 0.0
 
 
 def test_larger_disks_and_motion_are_tried() -> None:
@@ -146,9 +144,9 @@ def test_cameras_that_record_nothing_fill_no_disk() -> None:
 
 def test_next_to_nothing_is_kept_for_long_not_for_ever() -> None:
     assert days(plan(keys=f"records: motion, motion: 0 %, {RATE}"))[1] == pytest.approx(
-        storage.days_kept(8.0, kept.LEAST)
+        storage.days_kept(8.0, storage.LEAST)
     )
-    assert kept.total((), streams.sent) == (0.0, 0.0, 0.0)
+    assert streams.total((), streams.sent) == (0.0, 0.0, 0.0)
 
 
 def test_a_fifth_camera_on_four_channels_is_an_error() -> None:

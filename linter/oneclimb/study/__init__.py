@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from oneclimb.study.cover import Cover
     from oneclimb.study.covered import Covered
     from oneclimb.study.daylight import Daylight
+    from oneclimb.study.drop import Drop
     from oneclimb.study.earshot import Heard
     from oneclimb.study.filmed import Filmed
     from oneclimb.study.load import Load
@@ -118,6 +119,9 @@ WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb
 
 LOAD: Study[Site, Load] = Study("load", "oneclimb.study.load:compute", keep="run")
 """Who feeds and carries whom: cameras, their cables, switches, injectors, recorders, supplies and backups."""
+
+DROP: Study[Camera, Drop | None] = Study("drop", "oneclimb.study.drop:compute")
+"""The volts of a camera that is fed over a wire, from where they come from to its own end."""
 
 SUNS: Study[Site, Suns] = Study("suns", "oneclimb.study.sun:year", keep="run", vary="oneclimb.study.sun:same_year")
 """Where the sun stands in the year, once a site."""

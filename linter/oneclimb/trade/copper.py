@@ -105,6 +105,17 @@ def deliver(volts: float, ohm: float, watts: float) -> Delivery | None:
     return Delivery(there, amps, volts * amps)
 
 
+def arrives(volts: float, ohm: float, watts: float) -> float:
+    """Volts at the load; half the source's where no voltage lets that much power through (there the most passes)."""
+    there = deliver(volts, ohm, watts)
+    return there.volts if there else volts / 2
+
+
+def passes(volts: float, ohm: float) -> float:
+    """W, the most that a wire lets through to any load: V² / (4·R)."""
+    return volts**2 / (4 * ohm)
+
+
 def most_ohm(volts: float, least: float, watts: float) -> float:
     """The loop resistance at which a steady load of ``watts`` (> 0) still has ``least`` volts.
 

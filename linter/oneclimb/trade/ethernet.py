@@ -63,6 +63,12 @@ PORTS: Mapping[str, int | None] = MappingProxyType(
 )
 """the highest class a port of this kind is made for; a passive one knows no classes"""
 
+PASSIVE = "passive"
+USUAL_VOLTS: Mapping[int, float] = MappingProxyType({1: 48.0, 2: 53.0, 3: 53.0, 4: 54.0})
+"""V at a port by its type, where nothing says (common practice)"""
+JOINTS = 2
+"""mated plugs on the way: one at each end"""
+
 CHANNEL = 100.0
 LINK = 90.0
 """metres: the channel, and the part of it that is fixed solid cable; the rest is cords (TIA-568, restated in print)"""
@@ -112,6 +118,17 @@ def port_gives(port: int | str) -> Class | None:
     """
     number = PORTS[port] if isinstance(port, str) else port
     return None if number is None else CLASSES[number]
+
+
+def class_watts(number: int | None) -> float | None:
+    """The most a device of a class may draw, W; None for one that tells none."""
+    return None if number is None else CLASSES[number].watts
+
+
+def standard_watts(name: str | None) -> float | None:
+    """The most a device of a standard (a key of ``PORTS``) may draw, W; None for a passive one, or for none."""
+    most = port_gives(name) if name else None
+    return most.watts if most else None
 
 
 def pd_voltage(v_pse: float, loop_ohm: float, watts: float) -> copper.Delivery | None:
@@ -181,6 +198,35 @@ def longest_solid(cords: float = 0.0, celsius: float = 20.0, *, cord_gauge: int 
     """The most metres of solid cable beside ``cords`` m of cord: by loss, and by the 100 m of the channel."""
     by_loss = (LOSS_LENGTH - cords * CORD_LOSS[cord_gauge]) / loss_factor(celsius, screened=screened)
     return max(0.0, min(by_loss, CHANNEL - cords))
+
+
+class Drawn(NamedTuple):
+    """What one device takes of a switch, W: as declared, at its port (losses in), and by its class."""
+
+    declared: float
+    port: float
+    by_class: float
+
+
+def drawn(watts: float | None, number: int | None, gives: str | None) -> Drawn | None:
+    """What a device that declares ``watts``, or a class, takes of a port that ``gives`` a standard (a key of
+    ``PORTS``); None where it tells neither. Where only the class is told, its watts at the device are declared by
+    it. What is lost on the way is that of the longest cable; a passive port has no classes and counts no losses.
+    """
+    if watts is None and number is None:
+        return None
+    asked = CLASSES[number] if number is not None else None
+    least = watts if watts is not None else asked.watts if asked else 0.0
+    fits = asked if asked and asked.watts >= least else class_for(least)
+    lost = fits.port_watts / fits.watts if fits and gives != PASSIVE else 1.0
+    port = least * lost
+    return Drawn(least, port, port if gives == PASSIVE else max(_set_aside(least, number) or 0.0, port))
+
+
+def most_drawn(gives: str | None) -> float:
+    """W at a port that ``gives`` a standard, the most a device may take that tells nothing; of any port for None."""
+    port = port_gives(gives) if gives else None
+    return port.port_watts if port else max(each.port_watts for each in CLASSES.values())
 
 
 def _set_aside(watts: float | None, number: int | None) -> float | None:

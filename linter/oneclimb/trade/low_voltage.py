@@ -14,6 +14,9 @@ from oneclimb.trade import copper
 TOLERANCE = 0.10
 """share of its rated voltage that a device may lack where its sheet doesn't say (common practice)"""
 
+APPARENT = (1.0, 0.8, 0.6)
+"""best, usual, worst power factor of a small device on alternating current (estimate)"""
+
 AWG = (24, 22, 20, 18, 16, 14, 12, 10)
 """gauges sold for such runs, thinnest first (common practice)"""
 

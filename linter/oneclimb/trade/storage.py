@@ -5,7 +5,7 @@ Rates are Mbit/s, capacities decimal terabytes (10¹² bytes), as disks and card
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 GB_PER_DAY = 86400 / 8000
@@ -37,6 +37,8 @@ MOTION = (0.05, 0.2, 0.5)
 """low, usual, high share of the time recorded on motion (estimate; trees, rain and a road in view make it high)"""
 USABLE = (0.88, 0.93, 0.97)
 """low, usual, high share of a disk's size that holds pictures (estimate: file system, index, reserve)"""
+LEAST = 1e-3
+"""Mbit/s: whatever gets less than this keeps it for years, and no division by nothing is made"""
 CARD_CYCLES = (100.0, 500.0, 1500.0)
 """low, usual, high times an ordinary card can be written full (estimate; cards for recording are rated in hours)"""
 CARD_RATE = 26.0
@@ -123,6 +125,18 @@ def days_range(
     ends = zip(USABLE, reversed(rates), reversed(recorded), strict=True)
     low, usual, high = (days_kept(terabytes, rate, usable=use, recorded=part) for use, rate, part in ends)
     return low, usual, high
+
+
+def together(disks: Sequence[float], *, mirrored: bool) -> float:
+    """Terabytes that disks hold together; mirrored, half of it, and no more than all but the largest hold twice."""
+    whole = sum(disks)
+    return min(whole / 2, whole - max(disks)) if mirrored and disks else whole
+
+
+def lasts(terabytes: float, rates: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Low, usual and high days kept of what comes in at these mean rates (Mbit/s, low, usual, high)."""
+    low, usual, high = (max(rate, LEAST) for rate in rates)
+    return days_range(terabytes, (low, usual, high))
 
 
 # ------------------------------------------------------------------------ wear of a card

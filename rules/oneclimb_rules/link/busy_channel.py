@@ -22,8 +22,7 @@ from oneclimb.api import (
     Told,
     Unknown,
 )
-from oneclimb.trade import airtime, radio
-from oneclimb_rules import streams
+from oneclimb.trade import airtime, radio, streams
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.link.levels import channel, link, point, wireless
 

@@ -20,12 +20,12 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import WIRING
+from oneclimb.trade.streams import STORED
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.cures import cures
 from oneclimb_rules.heeds import KEEPING
 from oneclimb_rules.link.figures import HOURS_A_WEEK, RADIO, radio, store
 from oneclimb_rules.link.levels import good
-from oneclimb_rules.streams import STORED
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Figure, Reading, Ref
-from oneclimb.trade import storage
-from oneclimb_rules import streams
+from oneclimb.trade import storage, streams
 
 if TYPE_CHECKING:
     from oneclimb.plan.model import Camera

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
 from oneclimb.study import LOAD
-from oneclimb_rules import streams
+from oneclimb.trade import streams
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.link.levels import point, wireless
 

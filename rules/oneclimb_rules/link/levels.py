@@ -11,8 +11,7 @@ from msgspec import Struct
 
 from oneclimb.api import Ref, Unknown
 from oneclimb.study import PATH
-from oneclimb.trade import airtime, radio
-from oneclimb_rules import streams
+from oneclimb.trade import airtime, radio, streams
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:

@@ -23,7 +23,7 @@ from oneclimb.api import (
 from oneclimb.trade import ethernet
 from oneclimb_rules.cures import cures
 from oneclimb_rules.heeds import FEED
-from oneclimb_rules.power.feeds import PASSIVE, class_watts, feed_of, port_ref, standard_watts
+from oneclimb_rules.power.feeds import feed_of, port_ref
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -63,7 +63,7 @@ class ClassAgainstPort(Rule["Camera"]):
         if port is None:
             return
         gives: str = q.need(port, "gives")
-        if PASSIVE in (gives, subject.power.standard):
+        if ethernet.PASSIVE in (gives, subject.power.standard):
             yield _kind(subject, port, gives, q)
         else:
             yield _share(subject, port, gives, q)
@@ -83,7 +83,11 @@ class ClassAgainstPort(Rule["Camera"]):
             return Told(reading.facts["text"], tuple(_of_a_kind(reading, q)), steps=reading.facts["steps"])
         room: float = reading.facts["room"]
         asks = f"draws up to {camera.power.watts:g} W" if camera.power.watts is not None else "may draw that much"
-        number = f"asks for class {camera.power.poe} ({class_watts(camera.power)} W) and " if camera.power.poe else ""
+        number = (
+            f"asks for class {camera.power.poe} ({ethernet.class_watts(camera.power.poe)} W) and "
+            if camera.power.poe
+            else ""
+        )
         fits = reading.facts["class over"] and reading.figure.value <= 1
         end = (
             "its watts fit, but the port may turn it away, or hold it to less, for the class it asks for"
@@ -98,9 +102,9 @@ def _share(camera: Camera, port: Switch | Injector, gives: str, q: Query) -> Rea
     """The camera's watts over the port's: declared, else by class; the class is the high end."""
     most = ethernet.port_gives(gives)
     room = most.watts if most else 0.0
-    by_class, power = class_watts(camera.power), camera.power
+    by_class, power = ethernet.class_watts(camera.power.poe), camera.power
     if power.watts is None and by_class is None:
-        sure = standard_watts(power)
+        sure = ethernet.standard_watts(power.standard)
         if sure is None or sure > room:
             q.need(camera, "power.watts")
         by_class = sure
@@ -135,11 +139,11 @@ def _below(number: int | None) -> float:
 def _kind(camera: Camera, port: Switch | Injector, gives: str, q: Query) -> Reading:
     """Whether passive power meets what is made for it, at its volts."""
     takes: str = q.need(camera, "power.standard")
-    wrong = (gives == PASSIVE) != (takes == PASSIVE)
+    wrong = (gives == ethernet.PASSIVE) != (takes == ethernet.PASSIVE)
     text = (
         f"{port.id} puts its volts on the wires unasked (passive), and {camera.id} is made for {takes}: "
         "it may not start, and may be damaged"
-        if gives == PASSIVE
+        if gives == ethernet.PASSIVE
         else f"{port.id} gives {gives} only to what asks for it, and {camera.id} takes passive power: it stays dead"
     )
     steps: tuple[str, ...] = (f"given: {gives}; taken: {takes}",)
@@ -176,7 +180,7 @@ def _of_a_kind(reading: Reading, q: Trial) -> Iterator[Remedy]:
     camera: Camera = reading.facts["camera"]
     port: Switch | Injector = reading.facts["port"]
     takes = camera.power.standard or ""
-    if takes == PASSIVE:
+    if takes == ethernet.PASSIVE:
         yield Remedy("feed it through the injector its maker sells for it, and plug nothing else into that")
         return
     at = port_ref(port)

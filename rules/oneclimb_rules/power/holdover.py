@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from oneclimb.api import Ref, Unknown
 from oneclimb.study import LOAD
-from oneclimb_rules.power.feeds import class_watts
+from oneclimb.trade import ethernet
 
 if TYPE_CHECKING:
     from oneclimb.api import Query
@@ -80,7 +80,7 @@ def _cameras(fed: str, load: Load, q: Query) -> tuple[Camera, ...]:
 
 
 def _watts(camera: Camera, q: Query) -> float:
-    watts = camera.power.watts if camera.power.watts is not None else class_watts(camera.power)
+    watts = camera.power.watts if camera.power.watts is not None else ethernet.class_watts(camera.power.poe)
     return watts if watts is not None else float(q.need(camera, "power.watts"))
 
 

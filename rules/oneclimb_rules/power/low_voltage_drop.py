@@ -5,49 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
-from msgspec import Struct
-
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.study import DROP
 from oneclimb.trade import copper, low_voltage
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.firm import firmly
 from oneclimb_rules.heeds import FEED
-from oneclimb_rules.power.drop import AT_MOST, NAME, arrives, carries, heat, metals, passes
+from oneclimb_rules.power import drops
 from oneclimb_rules.power.feeds import feed_of
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
-    from oneclimb.plan.model import Cable, Camera, Gauge, Supply
-
-LOW = ("adapter", "low-voltage")
-APPARENT = (1.0, 0.8, 0.6)
-"""best, usual, worst power factor of a small device on alternating current (estimate)"""
+    from oneclimb.plan.model import Cable, Camera, Gauge
+    from oneclimb.study.drop import Drop
 
 
 class DropSettings(Settings, frozen=True):
     """How few of the volts it needs a camera may have, as a share."""
 
     limits: Limits = Limits(warning=1.0, error=0.9)
-
-
-class Line(Struct, frozen=True):
-    """A low-voltage line: volts of its supply, metres one way, the camera's watts (best, usual, worst volt-amperes)
-    and least volts, ohm per km of one conductor (coolest, usual, hottest, and usual if it were clad aluminium).
-    """
-
-    volts: float
-    metres: float
-    watts: tuple[float, float, float]
-    least: float
-    ohm_km: tuple[float, float, float, float]
-
-    def ratio(self, watts: float, ohm_km: float) -> float:
-        """Volts at the camera over the least it needs."""
-        return arrives(self.volts, self.loop(ohm_km), watts) / self.least
-
-    def loop(self, ohm_km: float) -> float:
-        """Ohm, there and back."""
-        return 2 * self.metres * ohm_km / 1000
 
 
 class LowVoltageDrop(Rule["Camera"]):
@@ -69,29 +45,28 @@ class LowVoltageDrop(Rule["Camera"]):
 
     def measure(self, subject: Camera, q: Query, settings: DropSettings) -> Iterable[Reading | Unknown]:
         """Volts that arrive when it draws most, over the least that serve."""
-        feed = feed_of(subject, q)
-        cable = feed.wire
-        if subject.power.source not in LOW or cable is None or not _is_line(cable, q):
+        drop = q.of(DROP, subject) if feed_of(subject, q).port is None else None
+        if drop is None:
             return
-        supply = feed.supply
-        if supply is None:
-            yield Unknown(Ref("camera", subject.id, "power.supply"), "which supply feeds the camera?")
-            return
-        line = _line(subject, supply, cable, q)
-        best, usual, worst = line.watts
-        cool, warm, hot, clad = line.ohm_km
-        value = line.ratio(usual, warm)
-        name = NAME if carries(line.volts, line.loop(warm), usual) else AT_MOST
-        figure = Figure(name, value, "", line.ratio(worst, hot), line.ratio(best, cool), "high")
+        usual, cable = drop.usual, drop.cable
+        value = drop.share(usual)
+        figure = Figure(
+            drops.NAME if usual.carries else drops.AT_MOST,
+            value,
+            "",
+            drop.share(drop.low),
+            drop.share(drop.high),
+            "high",
+        )
         reading = Reading(
             figure,
             Ref("camera", subject.id, "power"),
             "",
-            (Related(Ref("cable", cable.id), f"{line.metres:g} m long"), Related(Ref("supply", supply.id), "feeds it")),
-            {"camera": subject, "cable": cable, "line": line, "steps": _steps(line, value)},
+            (Related(Ref("cable", cable.id), f"{usual.metres:g} m long"), Related(drop.giver, "feeds it")),
+            {"camera": subject, "cable": cable, "drop": drop, "steps": _steps(drop)},
         )
         yield reading
-        if cable.conductor is None and self.level(reading, line.ratio(usual, clad), settings) != self.level(
+        if cable.conductor is None and self.level(reading, drop.share(drop.clad), settings) != self.level(
             reading, value, settings
         ):
             yield from unsaid(q, cable, "conductor")
@@ -99,21 +74,18 @@ class LowVoltageDrop(Rule["Camera"]):
     def tell(self, reading: Reading, q: Trial, settings: DropSettings) -> Told:
         """Volts left and needed, how far this wire reaches, and the thinnest that serves."""
         camera: Camera = reading.facts["camera"]
-        line: Line = reading.facts["line"]
-        left = reading.figure.value * line.least
-        usual, ohm_km = line.watts[1], line.ohm_km[1]
-        far = copper.most_ohm(line.volts, line.least, usual) / (2 * ohm_km / 1000)
-        unit = "VA" if line.watts[0] != usual else "W"
-        most = f"{usual:.3g} {unit}"
-        loop, length = line.loop(ohm_km), q.say.tape(line.metres)
+        drop: Drop = reading.facts["drop"]
+        usual = drop.usual
+        unit = "VA" if drop.apparent else "W"
+        most, length = f"{usual.watts:.3g} {unit}", q.say.tape(usual.metres)
         text = (
-            f"when {camera.id} draws {most}, {left:.1f} V of the supply's {line.volts:g} V are left for it, and it "
-            f"needs {line.least:.3g} V"
-            if carries(line.volts, loop, usual)
-            else f"{camera.id} needs {most}, and this wire passes no more than {passes(line.volts, loop):.2g} {unit} "
-            f"from a supply of {line.volts:g} V"
+            f"when {camera.id} draws {most}, {usual.arrives:.1f} V of the supply's {usual.volts:g} V are left for it, "
+            f"and it needs {drop.least:.3g} V"
+            if usual.carries
+            else f"{camera.id} needs {most}, and this wire passes no more than {usual.passes:.2g} {unit} from a "
+            f"supply of {usual.volts:g} V"
         )
-        text += f": the wire is {length} long, and serves as far as {q.say.tape(far)}"
+        text += f": the wire is {length} long, and serves as far as {q.say.tape(drop.reaches)}"
         caution = (
             "Supply off before the run is opened. A thicker wire needs a fuse no larger than the thinnest part bears."
         )
@@ -140,49 +112,11 @@ def _sizes(gauge: Gauge) -> list[str]:
     return [f"{size:g} mm2" for size in copper.FLEXIBLE_MM2 if size > gauge.mm2]
 
 
-def _is_line(cable: Cable, q: Query) -> bool:
-    """Whether it is a low-voltage line: it carries power alone, or is written to, or its gauge is told."""
-    written = q.known(Ref("cable", cable.id, "carries")) == "written"
-    return cable.kind == "copper" and (cable.carries == "power" or written or cable.gauge is not None)
-
-
-def _line(camera: Camera, supply: Supply, cable: Cable, q: Query) -> Line:
-    """The line in figures; asks for what is not said."""
-    power = camera.power
-    volts: float = q.need(supply, "volts")
-    metres: float = q.need(cable, "length")
-    gauge: Gauge = q.need(cable, "gauge")
-    watts: float = q.need(camera, "power.watts")
-    factor = APPARENT if "AC" in (supply.current, power.current) else (1.0, 1.0, 1.0)
-    best, usual, worst = (watts / part for part in factor)
-    tolerance = low_voltage.TOLERANCE if power.tolerance is None else power.tolerance
-    cool, warm, hot = heat(q)
-    metal, other = metals(cable)
-    ohms = (
-        ohm_km(gauge, metal, cool),
-        ohm_km(gauge, metal, warm),
-        ohm_km(gauge, other, hot),
-        ohm_km(gauge, other, warm),
-    )
-    least = (volts if power.volts is None else power.volts) * (1 - tolerance)
-    return Line(volts, metres, (best, usual, worst), least, ohms)
-
-
-def ohm_km(gauge: Gauge, metal: str, celsius: float) -> float:
-    """Ohm per km of one stranded conductor, by its gauge as written."""
-    if gauge.awg is not None:
-        return copper.awg_ohm_km(round(gauge.awg), metal, celsius, stranded=True)
-    if gauge.mm2 in copper.FLEXIBLE_MM2:
-        return copper.metric_ohm_km(gauge.mm2, metal, celsius)
-    return copper.ohm_km(gauge.mm2, metal, celsius) * copper.STRANDED
-
-
-def _steps(line: Line, ratio: float) -> tuple[str, ...]:
-    usual, ohm = line.watts[1], line.loop(line.ohm_km[1])
-    left = ratio * line.least
+def _steps(drop: Drop) -> tuple[str, ...]:
+    usual, left = drop.usual, drop.usual.arrives
     return (
-        f"{line.metres:g} m there and back, {line.ohm_km[1]:.1f} ohm a km: {ohm:.2f} ohm",
-        f"({line.volts:g} + √({line.volts:g}² - 4 x {ohm:.2f} x {usual:.3g})) / 2 = {left:.2f} V, "
-        f"{1 - left / line.volts:.0%} lost",
-        f"{left:.2f} V / {line.least:.4g} V = {ratio:.0%}",
+        f"{usual.metres:g} m there and back, {usual.a_metre * 500:.1f} ohm a km: {usual.ohm:.2f} ohm",
+        f"({usual.volts:g} + √({usual.volts:g}² - 4 x {usual.ohm:.2f} x {usual.watts:.3g})) / 2 = {left:.2f} V, "
+        f"{1 - left / usual.volts:.0%} lost",
+        f"{left:.2f} V / {drop.least:.4g} V = {left / drop.least:.0%}",
     )

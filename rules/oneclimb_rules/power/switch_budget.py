@@ -26,7 +26,6 @@ from oneclimb.api import (
 from oneclimb.study import LOAD
 from oneclimb.trade import ethernet
 from oneclimb_rules.asks import unsaid
-from oneclimb_rules.power.feeds import PASSIVE
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -162,25 +161,18 @@ def _said(camera: Camera) -> str:
 
 
 def _drawn(fed: tuple[Camera, ...], gives: str | None) -> Drawn:
-    """The three counts. Where only the class is told, its watts at the device are declared by it."""
-    port = ethernet.port_gives(gives) if gives else None
-    unknown = port.port_watts if port else max(each.port_watts for each in ethernet.CLASSES.values())
+    """The three counts."""
     declared = ports = by_class = 0.0
     silent = []
     for camera in fed:
-        watts, number = camera.power.watts, camera.power.poe
-        if watts is None and number is None:
+        one = ethernet.drawn(camera.power.watts, camera.power.poe, gives)
+        if one is None:
             silent.append(camera)
-            by_class += unknown
+            by_class += ethernet.most_drawn(gives)
             continue
-        asked = ethernet.CLASSES[number] if number is not None else None
-        least = watts if watts is not None else asked.watts if asked else 0.0
-        fits = asked if asked and asked.watts >= least else ethernet.class_for(least)
-        lost = fits.port_watts / fits.watts if fits and gives != PASSIVE else 1.0
-        declared += least
-        ports += least * lost
-        set_aside = ethernet.budget(0.0, [ethernet.Load(least, number)]).allotted
-        by_class += least * lost if gives == PASSIVE else max(set_aside, least * lost)
+        declared += one.declared
+        ports += one.port
+        by_class += one.by_class
     return Drawn(declared, ports, by_class, tuple(silent))
 
 

@@ -21,8 +21,7 @@ from oneclimb.api import (
     setting,
 )
 from oneclimb.study import LOAD
-from oneclimb.trade import storage
-from oneclimb_rules import streams
+from oneclimb.trade import storage, streams
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import KEEPING
 from oneclimb_rules.record import kept
@@ -68,7 +67,7 @@ class CardWear(Rule["Camera"]):
         card = subject.card
         if card is None or q.need(subject, "records") == "none":
             return
-        low, usual, high = (max(rate, kept.LEAST) for rate in streams.sent(subject))
+        low, usual, high = (max(rate, storage.LEAST) for rate in streams.sent(subject))
         rates = (low, usual, high)
         alone = q.of(LOAD, q.plan.site).feeds[subject.id].recorder is None
         facts = {"camera": subject, "alone": alone}
@@ -125,7 +124,7 @@ def _wear(camera: Camera, rates: streams.Range, facts: dict[str, object]) -> Rea
 def _days(camera: Camera, rates: streams.Range, facts: dict[str, object]) -> Reading:
     """Days on the card."""
     size = (camera.card.size if camera.card else None) or 0.0
-    low, usual, high = kept.days(size / 1000.0, rates)
+    low, usual, high = storage.lasts(size / 1000.0, rates)
     steps = (
         streams.said(camera),
         f"{size:g} GB x {storage.USABLE[1]:g} usable / (10.8 x {rates[1]:.3g} Mbit/s) = {usual:.2g} days",

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import LEVELS, Figure, Info, Limits, Reading, Ref, Remedy, Settings, Told
+from oneclimb.trade import streams
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.checklist import COUNTED, Checklist, Item
-from oneclimb_rules.record.kept import sends
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial, Unknown
@@ -75,7 +75,7 @@ class HandedOver(Checklist):
     def measure(self, subject: Site, q: Query, settings: Settings) -> Iterable[Reading | Unknown]:
         """The lines, and whether the last clip taken out was good."""
         yield from super().measure(subject, q, settings)
-        if not _built(subject, q) or not sends(q.all("camera")):
+        if not _built(subject, q) or not streams.sends(q.all("camera")):
             return
         last = max(_clips(q), key=lambda proof: proof.when or "", default=None)
         if last is not None and last.passed is None:

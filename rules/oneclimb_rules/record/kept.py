@@ -1,21 +1,16 @@
-"""Which cameras a recorder keeps, what they send it, and what their disks hold."""
+"""Which cameras a recorder keeps, and what would make their pictures last longer."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Change, Ref, Remedy, Unknown
 from oneclimb.study import LOAD
-from oneclimb.trade import storage
-from oneclimb_rules import streams
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera, Recorder
-
-LEAST = 1e-3
-"""Mbit/s: whatever gets less than this keeps it for years, and no division by nothing is made"""
 
 
 def kept_by(recorder: Recorder, q: Query) -> tuple[Camera, ...]:
@@ -29,32 +24,6 @@ def unnamed(q: Query) -> Iterator[Unknown]:
         camera = feed.camera
         if not feed.recorder and not camera.card and camera.records != "none":
             yield Unknown(Ref("camera", name, "recorder"), "which recorder keeps the camera's pictures?")
-
-
-def total(cameras: Iterable[Camera], rate: Callable[[Camera], streams.Range]) -> streams.Range:
-    """The cameras' rates together, Mbit/s, each end of the doubt for itself."""
-    low = usual = high = 0.0
-    for camera in cameras:
-        one = rate(camera)
-        low, usual, high = low + one[0], usual + one[1], high + one[2]
-    return low, usual, high
-
-
-def sends(cameras: Iterable[Camera]) -> tuple[Camera, ...]:
-    """Those of the cameras that the plan says record something."""
-    return tuple(camera for camera in cameras if camera.records and camera.records != "none")
-
-
-def terabytes(disks: Sequence[float], *, mirrored: bool) -> float:
-    """What disks hold together; mirrored, half of it, and no more than all but the largest can hold twice."""
-    whole = sum(disks)
-    return min(whole / 2, whole - max(disks)) if mirrored and disks else whole
-
-
-def days(tera: float, rates: streams.Range) -> streams.Range:
-    """Low, usual, high days kept of what comes in at these mean rates."""
-    low, usual, high = (max(rate, LEAST) for rate in rates)
-    return storage.days_range(tera, (low, usual, high))
 
 
 def motion(cameras: Iterable[Camera], q: Trial) -> Iterator[Remedy]:

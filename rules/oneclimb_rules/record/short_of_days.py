@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Change, Figure, Info, Level, Limits, Reading, Ref, Related, Remedy, Rule, Settings, Told
-from oneclimb.trade import storage
-from oneclimb_rules import streams
+from oneclimb.trade import storage, streams
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.record import kept
 
@@ -83,12 +82,12 @@ class ShortOfDays(Rule["Recorder"]):
 
 def _reading(recorder: Recorder, cameras: tuple[Camera, ...], wants: float, *, mirrored: bool) -> Reading | None:
     """The days kept; None where nothing is known to be sent."""
-    recorded = kept.sends(cameras)
-    rates = kept.total(recorded, streams.sent)
+    recorded = streams.sends(cameras)
+    rates = streams.total(recorded, streams.sent)
     if not recorded:
         return None
-    tera = kept.terabytes(recorder.disks or (), mirrored=mirrored)
-    low, usual, high = kept.days(tera, rates)
+    tera = storage.together(recorder.disks or (), mirrored=mirrored)
+    low, usual, high = storage.lasts(tera, rates)
     sure = storage.terabytes_for(wants, rates[2], usable=storage.USABLE[0])
     steps = (
         *(f"{one.id}: {streams.said(one)}; recorded {streams.awake(one)[1]:.0%} of the time" for one in recorded),

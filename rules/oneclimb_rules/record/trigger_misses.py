@@ -23,10 +23,10 @@ from oneclimb.api import (
 )
 from oneclimb.study import TRIGGERED
 from oneclimb.trade import blur
+from oneclimb.trade.streams import STORED
 from oneclimb_rules import moves
 from oneclimb_rules.cures import cures
 from oneclimb_rules.heeds import SIGHT
-from oneclimb_rules.streams import STORED
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 from oneclimb.trade import storage
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
     from oneclimb.plan.model import Camera
 
 Range = tuple[float, float, float]
@@ -86,6 +88,20 @@ def _moving(camera: Camera) -> Range:
 def sent(camera: Camera) -> Range:
     """Mean Mbit/s over all of the time: ``stream`` times ``awake``."""
     return _each(stream(camera), awake(camera))
+
+
+def sends(cameras: Iterable[Camera]) -> tuple[Camera, ...]:
+    """Those of the cameras that the plan says record something."""
+    return tuple(camera for camera in cameras if camera.records and camera.records != "none")
+
+
+def total(cameras: Iterable[Camera], rate: Callable[[Camera], Range]) -> Range:
+    """The cameras' rates together, Mbit/s, each end of the doubt for itself."""
+    low = usual = high = 0.0
+    for camera in cameras:
+        one = rate(camera)
+        low, usual, high = low + one[0], usual + one[1], high + one[2]
+    return low, usual, high
 
 
 def said(camera: Camera) -> str:
