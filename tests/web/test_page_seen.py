@@ -114,9 +114,9 @@ def test_frames_are_switched_by_the_arrow_keys(look: Looker) -> None:
     day, night = first.locator("figure").nth(0), first.locator("figure").nth(1)
     expect(day).to_be_visible()
     expect(night).to_be_hidden()
-    first.get_by_role("radio", name="day").focus()
+    first.get_by_role("radio", name="by day").focus()
     page.keyboard.press("ArrowRight")
-    expect(first.get_by_role("radio", name="night")).to_be_checked()
+    expect(first.get_by_role("radio", name="by night")).to_be_checked()
     expect(night).to_be_visible()
     expect(day).to_be_hidden()
     ring = first.locator("input:checked + label").evaluate("one => getComputedStyle(one).outlineStyle")
@@ -126,7 +126,7 @@ def test_frames_are_switched_by_the_arrow_keys(look: Looker) -> None:
 
 def test_frames_are_switched_without_scripts_too(look: Looker) -> None:
     page = look(report(), java_script_enabled=False)
-    page.locator("#camera-1 label", has_text="night").click()
+    page.locator("#camera-1 label", has_text="by night").click()
     expect(page.locator("#camera-1 figure").nth(1)).to_be_visible()
     expect(page.locator("#camera-1 figure").nth(0)).to_be_hidden()
 

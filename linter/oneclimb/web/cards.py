@@ -10,6 +10,7 @@ from oneclimb.api import Ref
 from oneclimb.plan.model import Camera, Plan
 from oneclimb.plan.say import Tape
 from oneclimb.report import words
+from oneclimb.report.quote import quote
 from oneclimb.web.plate import Plate
 from oneclimb.web.told import Told, anchors
 
@@ -19,6 +20,8 @@ NIGHTS = {
     "both": "its own infrared and white light",
     "none": "no light of its own",
 }
+LABELS = {"day": "by day", "night": "by night", "ground": "its ground"}
+"""by kind of picture: what it is called among a camera's pictures"""
 
 
 class Card(Struct, frozen=True):
@@ -40,7 +43,7 @@ def cards(plan: Plan, told: Sequence[Told], plates: Sequence[Plate]) -> list[Car
 
 def _card(camera: Camera, anchor: str, tape: Tape, told: Sequence[Told], plates: Sequence[Plate]) -> Card:
     mine = Ref("camera", camera.id)
-    shown = _named([one for one in plates if one.about.thing == mine])
+    shown = _named(camera.id, [one for one in plates if one.about.thing == mine])
     found = tuple(one for one in told if one.place.anchor == anchor)
     return Card(anchor, camera.id, camera.name, tuple(_facts(camera, tape)), found, shown)
 
@@ -69,7 +72,13 @@ def _at(name: str) -> str:
     return f", at {name}" if name else ""
 
 
-def _named(plates: Sequence[Plate]) -> tuple[tuple[str, Plate], ...]:
-    """Pictures, each with its name where one is chosen of several: its kind, or its title where kinds repeat."""
+def _named(camera: str, plates: Sequence[Plate]) -> tuple[tuple[str, Plate], ...]:
+    """Pictures, each with its name where one is chosen of several: its kind's, or its title where there are more of the
+    kind.
+    """
     kinds = [one.kind for one in plates]
-    return tuple((one.title if kinds.count(one.kind) > 1 else one.kind.replace("-", " "), one) for one in plates)
+    return tuple((_name(camera, one, alone=kinds.count(one.kind) == 1), one) for one in plates)
+
+
+def _name(camera: str, one: Plate, *, alone: bool) -> str:
+    return LABELS.get(one.kind, one.kind) if alone else one.title.removeprefix(f"{quote(camera)} ")

@@ -27,6 +27,8 @@ DRAWING = "site"
 """the kind of picture that stands in the page itself, its marks leading to the findings"""
 SECTIONS = {"site": "drawing", "recorder": "storage", "access-point": "links", "camera": "cameras"}
 """by kind of thing: the section where pictures of it are; those of anything else are with the power"""
+USUAL = 16
+"""pictures of a camera that every page can switch"""
 STYLES, SCRIPTS = ("page.css",), ("page.js",)
 
 
@@ -111,10 +113,11 @@ def page(
 
 
 def _switching(most: int) -> str:
-    """The style by which the choice of one of several pictures shows that one: up to so many."""
-    if most < 2:
-        return ""
-    pairs = (f".switch > input:nth-of-type({n}):checked ~ figure:nth-of-type({n})" for n in range(1, most + 1))
+    """The style by which the choice of one of several pictures shows that one: the same for as many as are usual, so
+    that a page kept up to date keeps the digest of its style.
+    """
+    last = max(USUAL, most)
+    pairs = (f".switch > input:nth-of-type({n}):checked ~ figure:nth-of-type({n})" for n in range(1, last + 1))
     return f".switch > figure {{ display: none; }}\n{', '.join(pairs)} {{ display: block; }}"
 
 

@@ -72,7 +72,7 @@ def _content(picture: Picture, *, shaded: bool) -> tuple[str, bytes]:
         return "svg+xml", _plain(ink.svg(picture)).encode()
     lean = io.BytesIO()
     whole = Image.open(io.BytesIO(ink.png(picture, DOTS))).convert("RGB")
-    few = whole.quantize(COLOURS, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+    few = whole.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
     few.save(lean, "PNG", optimize=True)
     return "png", lean.getvalue()
 
