@@ -49,8 +49,10 @@ class Served:
     def close(self) -> None:
         self.process.terminate()
         self.process.communicate(timeout=20)
-        for one in (*self.answers, *self.open):
-            one.close()
+        for answer in self.answers:
+            answer.close()
+        for connection in self.open:
+            connection.close()
 
     def events(self) -> Generator[dict[str, object]]:
         answer = self.ask(f"{self.at.path}events")
