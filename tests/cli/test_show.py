@@ -176,7 +176,7 @@ def test_one_waits_with_a_counter_on_a_terminal(
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
     for verb in ("draw", "report"):
         _, _, err = call(capsys, verb, plan)
-        assert "working: 0 of 2 pictures drawn" in err
+        assert " of 2 pictures drawn" in err
         assert err.endswith("\r\x1b[K")
 
 

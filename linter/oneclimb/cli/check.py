@@ -16,6 +16,7 @@ from oneclimb.cli.write import put, refuse_over_plan, say
 
 if TYPE_CHECKING:
     from oneclimb.packs import Packs
+    from oneclimb.report.sarif import Frames
     from oneclimb.review import Review
 
 FAIL_AT = ("error", "warning", "note", "never")
@@ -42,6 +43,12 @@ Exit status:
 )
 @click.option("--output", metavar="FILE", help="Write the report to FILE, whole or not at all; never over a plan.")
 @click.option(
+    "--frames",
+    metavar="FOLDER",
+    help="With --format sarif: draw what each camera with a finding sees, by night and by day, into FOLDER (a PNG "
+    "each), and attach the pictures to its findings.",
+)
+@click.option(
     "--fail-at",
     type=click.Choice(FAIL_AT),
     default="warning",
@@ -57,6 +64,7 @@ def command(
     plans: tuple[str, ...],
     form: str,
     output: str | None,
+    frames: str | None,
     fail_at: str,
     owner: str | None,
     steps: bool,
@@ -68,6 +76,8 @@ def command(
     A PLAN is a file, or a folder: then every *.plan.yaml below it, in order of path.
     """
     clock = Clock()
+    if frames is not None and form != "sarif":
+        raise click.UsageError("--frames: pictures are attached to findings in SARIF only: give --format sarif")
     files = find_plans(plans)
     if output:
         refuse_over_plan(output, [*files, *([owner] if owner else [])])
@@ -77,7 +87,13 @@ def command(
     clock.mark("load")
     reviews = judged.reviews(files, packs, schemas, rules, bounds)
     clock.mark("plans", sum((Counter(dict(review.timing)) for review in reviews), Counter()))
-    text = _report(reviews, packs, form, plain=output is not None, steps=steps)
+    shown: Frames = {}
+    if frames is not None:
+        from oneclimb.cli.attached import attached
+
+        shown = attached(reviews, packs, frames)
+        clock.mark("frames")
+    text = _report(reviews, packs, form, shown, plain=output is not None, steps=steps)
     if output:
         put(output, text)
     else:
@@ -98,11 +114,11 @@ def status(reviews: Sequence[Review], fail_at: str) -> int:
     return int(any(finding.level in failing for review in reviews for finding in review.findings))
 
 
-def _report(reviews: Sequence[Review], packs: Packs, form: str, *, plain: bool, steps: bool) -> str:
+def _report(reviews: Sequence[Review], packs: Packs, form: str, frames: Frames, *, plain: bool, steps: bool) -> str:
     if form == "sarif":
         from oneclimb.report.sarif import sarif
 
-        return sarif(reviews, packs)
+        return sarif(reviews, packs, frames)
     if form == "json":
         from oneclimb.report.record import record
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from oneclimb.cli import judged
-from oneclimb.cli.write import beside, put, refuse_over_plan, say
+from oneclimb.cli.write import beside, folder, put, refuse_over_plan, say
 
 if TYPE_CHECKING:
     from oneclimb.draw import Picture, Sitting
@@ -35,7 +34,7 @@ Exit status:
     show_default=True,
     help="svg: lines and words, sharp at any size; png: dots, for where SVG is not shown.",
 )
-@click.option("--to", "folder", metavar="FOLDER", help="Where they go; otherwise NAME-pictures beside NAME.plan.yaml.")
+@click.option("--to", metavar="FOLDER", help="Where they go; otherwise NAME-pictures beside NAME.plan.yaml.")
 @judged.owner_option
 @judged.limit_option
 def command(
@@ -44,7 +43,7 @@ def command(
     kinds: tuple[str, ...],
     ids: tuple[str, ...],
     forms: str,
-    folder: str | None,
+    to: str | None,
     owner: str | None,
     limits: tuple[str, ...],
 ) -> int:
@@ -54,6 +53,7 @@ def command(
     are listed on standard output.
     """
     from oneclimb.cli.check import status
+    from oneclimb.report.quote import quote
 
     wanted = _kinds(kinds)
     bounds = judged.bounds(limits)
@@ -63,14 +63,14 @@ def command(
         judged.tell_faults(review)
         return status([review], "never")
     chosen = _chosen(judged.sitting(review, packs), wanted, ids)
-    target = Path(folder or beside(plan, "-pictures"))
+    target = Path(to or beside(plan, "-pictures"))
     endings = ("svg", "png") if forms == "both" else (forms,)
     files = [(picture, str(target / f"{picture.name}.{ending}")) for picture in chosen for ending in endings]
     for _, file in files:
         refuse_over_plan(file, [plan, *([owner] if owner else [])])
-    _folder(target)
-    for written in _write(files):
-        say(f"{written}\n")
+    folder(target)
+    _write(files)
+    say("".join(f"{quote(file)}\n" for _, file in files))
     return status([review], "never")
 
 
@@ -93,25 +93,17 @@ def _chosen(sitting: Sitting, kinds: Sequence[str], ids: Sequence[str]) -> list[
     return found
 
 
-def _folder(target: Path) -> None:
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise click.ClickException(f"cannot make the folder {str(target)!r}: {error.strerror}") from None
-
-
-def _write(files: Sequence[tuple[Picture, str]]) -> Iterator[str]:
+def _write(files: Sequence[tuple[Picture, str]]) -> None:
     from oneclimb.cli.progress import Progress
     from oneclimb.draw import ink
-    from oneclimb.report.quote import quote
+    from oneclimb.engine.hands import hands, shared_out
+
+    def write(i: int) -> None:
+        picture, file = files[i]
+        put(file, ink.svg(picture) if file.endswith(".svg") else ink.png(picture))
 
     progress = Progress(1, "pictures drawn")
     try:
-        for number, (picture, file) in enumerate(files):
-            progress.step(number, len(files))
-            put(file, ink.svg(picture) if file.endswith(".svg") else ink.png(picture))
-            if sys.stdout.isatty():
-                progress.end()
-            yield quote(file)
+        shared_out(len(files), write, hands(), lambda n: progress.step(n, len(files)))
     finally:
         progress.end()

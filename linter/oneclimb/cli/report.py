@@ -67,23 +67,20 @@ def _watch(plan: str, owner: str | None, limits: tuple[str, ...]) -> int:
 
 def _page(review: Review, packs: Packs) -> str:
     from oneclimb.cli.progress import Progress
-    from oneclimb.draw import Picture, pictures
-    from oneclimb.web.page import page
-    from oneclimb.web.plate import Plate, plate
+    from oneclimb.draw import pictures
+    from oneclimb.engine.hands import hands, shared_out
+    from oneclimb.web.page import DRAWING, page
+    from oneclimb.web.plate import plate
 
     if review.loaded.plan is None:
         return page(review, packs)
     sitting = judged.sitting(review, packs)
     shown = list(pictures(sitting))
+    apart = [one for one in shown if one.kind != DRAWING]
     progress = Progress(1, "pictures drawn")
-    made: list[Plate] = []
-
-    def counted(picture: Picture) -> Plate:
-        progress.step(len(made), len(shown))
-        made.append(plate(picture))
-        return made[-1]
-
     try:
-        return page(review, packs, sitting, shown, counted)
+        made = shared_out(len(apart), lambda i: plate(apart[i]), hands(), lambda n: progress.step(n, len(shown)))
     finally:
         progress.end()
+    plates = {one.name: one for one in made}
+    return page(review, packs, sitting, shown, lambda one: plates[one.name])

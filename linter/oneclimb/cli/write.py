@@ -47,6 +47,14 @@ def beside(plan: str, ending: str) -> str:
     return str(path.with_name(f"{name}{ending}"))
 
 
+def folder(target: Path) -> None:
+    """Make a folder, and those it is in, where there is none."""
+    try:
+        target.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise click.ClickException(f"cannot make the folder {str(target)!r}: {error.strerror}") from None
+
+
 def put(output: str, content: str | bytes) -> None:
     """Write a file so that at every moment it is either as it was or complete."""
     import tempfile

@@ -19,13 +19,13 @@ from oneclimb.report.quote import quote
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
     from oneclimb.api import Ref
     from oneclimb.draw import Picture
 
-DOTS = 200
-"""dots an inch of a picture that is dots: enough for paper"""
 COLOURS = 256
+"""of a picture that is dots: as many as a palette holds"""
 _LINK = re.compile(r'<a xlink:href="(?:#[^"]*?finding-(\d+)"|[^"]*")[^>]*>')
 _STYLE = re.compile(r' style="([^"]*)"')
 _SHEET = re.compile(r"<metadata>.*?</metadata>|<style\b.*?</style>", re.DOTALL)
@@ -58,7 +58,7 @@ def plate(picture: Picture) -> Plate:
     figure = ink.drawn(picture)
     once = replace(picture, make=lambda: figure)
     wide = round(figure.get_figwidth() * 96)
-    kind, content = _content(once, shaded=any(map(_shaded, figure.axes)))
+    kind, content = _content(once, figure)
     source = f"data:image/{kind};base64,{base64.b64encode(content).decode()}"
     high = round(figure.get_figheight() * 96)
     said = escape(quote(picture.words))
@@ -66,14 +66,13 @@ def plate(picture: Picture) -> Plate:
     return _plate(picture, Markup(html), wide)  # noqa: S704 - made above, words escaped
 
 
-def _content(picture: Picture, *, shaded: bool) -> tuple[str, bytes]:
+def _content(picture: Picture, figure: Figure) -> tuple[str, bytes]:
     """What form a picture takes, and its bytes."""
-    if not shaded:
+    if not any(map(_shaded, figure.axes)):
         return "svg+xml", _plain(ink.svg(picture)).encode()
+    few = ink.dots(picture).quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
     lean = io.BytesIO()
-    whole = Image.open(io.BytesIO(ink.png(picture, DOTS))).convert("RGB")
-    few = whole.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-    few.save(lean, "PNG", optimize=True)
+    few.save(lean, "PNG")
     return "png", lean.getvalue()
 
 
