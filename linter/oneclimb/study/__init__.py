@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from oneclimb.study.shade import Shade
     from oneclimb.study.sources import Lights
     from oneclimb.study.standing import Peer, Standing
+    from oneclimb.study.store import Store
     from oneclimb.study.sun import Sun, Suns
     from oneclimb.study.things import Things
     from oneclimb.study.triggered import Triggered
@@ -122,6 +123,9 @@ LOAD: Study[Site, Load] = Study("load", "oneclimb.study.load:compute", keep="run
 
 DROP: Study[Camera, Drop | None] = Study("drop", "oneclimb.study.drop:compute")
 """The volts of a camera that is fed over a wire, from where they come from to its own end."""
+
+STORE: Study[Camera, Store] = Study("store", "oneclimb.study.store:compute")
+"""A camera's own battery: what a day takes of it, how long it lasts in the cold, how it fares in a year."""
 
 SUNS: Study[Site, Suns] = Study("suns", "oneclimb.study.sun:year", keep="run", vary="oneclimb.study.sun:same_year")
 """Where the sun stands in the year, once a site."""

@@ -154,3 +154,21 @@ def state(
         now = min(1.0, max(0.0, now + (given - taken) * step / capacity))
         made.append(now)
     return tuple(made)
+
+
+MONTH = 30.4
+"""days"""
+
+
+def best(given: Sequence[Range]) -> int:
+    """The month, 0 to 11, in which a panel usually gives most; ``given`` by month."""
+    return max(range(len(given)), key=lambda month: given[month][1])
+
+
+def two_years(given: Sequence[float], load: float, capacity: float, first: int, parts: int = 1) -> tuple[float, ...]:
+    """State of charge (as in ``state``) at the end of each of 24 months, full at the start of month ``first``.
+
+    ``given``: Wh a day put in, by month, January first; ``load`` Wh a day; ``parts`` of a month told apart.
+    """
+    year = [given[(first + i) % 12] for i in range(24) for _ in range(parts)]
+    return state(year, [load] * len(year), capacity, step=MONTH / parts)

@@ -20,15 +20,15 @@ from oneclimb.api import (
     Unknown,
     setting,
 )
+from oneclimb.study import STORE
 from oneclimb.trade import battery
+from oneclimb.trade.streams import STORED
 from oneclimb_rules.asks import unsaid
 from oneclimb_rules.heeds import FEED
-from oneclimb_rules.power.stores import STORED, coldest, day, day_steps, kinds
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera
-    from oneclimb.trade.battery import Range
 
 LONG = 180.0
 """days beyond which only "half a year or more" is said: a battery leaks, ages, and is forgotten"""
@@ -68,10 +68,11 @@ class BatteryDays(Rule["Camera"]):
         power = subject.power
         if power.source not in STORED or subject.records == "continuous":
             return
-        capacity: float = q.need(subject, "power.capacity")
-        taken = day(subject, q)
-        cold = coldest(subject, q)
-        each = {kind: _days(capacity, taken, kind, cold) for kind in kinds(power)}
+        store = q.of(STORE, subject)
+        capacity = store.capacity
+        taken = store.day()
+        cold = store.coldest
+        each = store.days(taken, cold)
         kind, first = next(iter(each.items()))
         reading = Reading(
             Figure(
@@ -89,7 +90,7 @@ class BatteryDays(Rule["Camera"]):
                 "camera": subject,
                 "cold": cold,
                 "steps": (
-                    day_steps(subject, taken),
+                    store.day_steps(taken),
                     f"{capacity:g} Wh, {kind}, {cold:g} °C: {_left(kind, cold)} of it can be taken",
                     f"{first[1]:.0f} days ({first[0]:.0f} to {first[2]:.0f} of this kind)",
                 ),
@@ -100,7 +101,7 @@ class BatteryDays(Rule["Camera"]):
         if len(verdicts) > 1:
             yield from unsaid(q, subject, "power.chemistry")
         if power.daily is None:
-            thirsty = _days(capacity, day(subject, q, THIRSTY), kind, cold)[1]
+            thirsty = store.days(store.day(THIRSTY), cold)[kind][1]
             if self.level(reading, thirsty, settings) != self.level(reading, first[1], settings):
                 yield from unsaid(q, subject, "power.standby")
 
@@ -122,10 +123,6 @@ class BatteryDays(Rule["Camera"]):
         )
         caution = "Charging it by hand means a ladder each time." if camera.power.source == "battery" else ""
         return Told(text, tuple(_more(camera, q)), caution, reading.facts["steps"])
-
-
-def _days(capacity: float, taken: Range, kind: battery.Chemistry, cold: float) -> Range:
-    return battery.days((capacity,) * 3, taken, battery.capacity_factor(kind, cold), battery.USABLE[kind])
 
 
 def _left(kind: battery.Chemistry, cold: float) -> str:

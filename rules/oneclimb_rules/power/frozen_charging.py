@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Remedy, Rule, Settings, Told, Unknown
+from oneclimb.study import STORE
 from oneclimb.trade import battery
 from oneclimb_rules.cures import cures
 from oneclimb_rules.heeds import FEED
-from oneclimb_rules.power.stores import coldest, kinds
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -48,8 +48,9 @@ class FrozenCharging(Rule["Camera"]):
         power = subject.power
         if (power.source != "solar" and power.panel is None) or power.chemistry == "alkaline":
             return
-        cold = coldest(subject, q)
-        kind = kinds(power)[0]
+        store = q.of(STORE, subject)
+        cold = store.coldest
+        kind = store.kinds[0]
         if power.chemistry is None and cold < battery.CHARGE[kind][0]:
             q.need(subject, "power.chemistry")
         least = battery.CHARGE[kind][0]

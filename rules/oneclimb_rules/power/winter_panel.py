@@ -20,11 +20,10 @@ from oneclimb.api import (
     Told,
     Unknown,
 )
-from oneclimb.study import SHADE
-from oneclimb.trade import battery, panel
+from oneclimb.study import SHADE, STORE
+from oneclimb.trade import panel
 from oneclimb.trade.months import MONTHS
 from oneclimb_rules.heeds import SIGHT
-from oneclimb_rules.power.stores import day, day_steps, kinds
 from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
@@ -33,8 +32,8 @@ if TYPE_CHECKING:
     from oneclimb.study.shade import Shade
     from oneclimb.trade.battery import Range
 
-MONTH = 30.4
-"""days"""
+USUAL = 1
+"""of a range: low, usual, high"""
 STEEPEST = 75.0
 """degrees: steeper than this the rest of the year suffers more than the winter gains (common practice)"""
 LARGER = (1.5, 2.0, 3.0, 4.0, 6.0)
@@ -75,8 +74,8 @@ class WinterPanel(Rule["Camera"]):
         q.need(subject, "power.panel")
         watts: float = q.need(subject, "power.panel.watts")
         shade = q.of(SHADE, subject)
-        taken = day(subject, q)
-        given = [panel.daily(watts, month) for month in shade.months]
+        store = q.of(STORE, subject)
+        taken, given = store.day(), store.given(shade.months)
         worst = min(range(12), key=lambda month: given[month][1])
         low, usual, high = given[worst]
         yield Reading(
@@ -91,12 +90,12 @@ class WinterPanel(Rule["Camera"]):
                 "worst": worst,
                 "given": given,
                 "taken": taken,
-                "carried": _carried(subject, given, taken),
+                "carried": bool(power.capacity) and min(store.year(given, taken)[USUAL]) > 0,
                 "steps": (
                     _sun_step(shade, worst),
                     f"{watts:g} W x {shade.months[worst][1]:.2f} h x {1 - panel.lost():.3f} (losses) x "
                     f"{panel.CHARGING[1]:g} (charging) = {usual:.2f} Wh a day ({low:.2f} to {high:.2f})",
-                    day_steps(subject, taken),
+                    store.day_steps(taken),
                     f"{usual:.2f} / {taken[1]:.2f} = {usual / taken[1]:.0%}",
                 ),
             },
@@ -140,18 +139,6 @@ def _sun_step(shade: Shade, worst: int) -> str:
         f"{MONTHS[worst]}: {usual:.2f} peak sun hours a day ({low:.2f} to {high:.2f}, estimate); "
         f"{bare:.2f} with nothing about it; {shade.sky:.0%} of its sky is open"
     )
-
-
-def _carried(camera: Camera, given: list[Range], taken: Range) -> bool:
-    """Whether a battery, full at the year's best, never runs empty in a usual year."""
-    capacity = camera.power.capacity
-    if not capacity:
-        return False
-    usual = [month[1] for month in given]
-    best = max(range(12), key=lambda month: usual[month])
-    year = [usual[(best + i) % 12] for i in range(12)] * 2
-    usable = capacity * battery.USABLE[kinds(camera.power)[0]]
-    return min(battery.state(year, [taken[1]] * 24, usable, step=MONTH)) > 0
 
 
 def _more(camera: Camera, q: Trial) -> Iterator[Remedy]:
