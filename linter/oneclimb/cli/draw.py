@@ -69,7 +69,7 @@ def command(
     for _, file in files:
         refuse_over_plan(file, [plan, *([owner] if owner else [])])
     folder(target)
-    _write(files)
+    write(files)
     say("".join(f"{quote(file)}\n" for _, file in files))
     return status([review], "never")
 
@@ -93,17 +93,18 @@ def _chosen(sitting: Sitting, kinds: Sequence[str], ids: Sequence[str]) -> list[
     return found
 
 
-def _write(files: Sequence[tuple[Picture, str]]) -> None:
+def write(files: Sequence[tuple[Picture, str]]) -> None:
+    """Each picture in its file, drawn by as many hands as there are."""
     from oneclimb.cli.progress import Progress
     from oneclimb.draw import ink
     from oneclimb.engine.hands import hands, shared_out
 
-    def write(i: int) -> None:
+    def put_one(i: int) -> None:
         picture, file = files[i]
         put(file, ink.svg(picture) if file.endswith(".svg") else ink.png(picture))
 
     progress = Progress(1, "pictures drawn")
     try:
-        shared_out(len(files), write, hands(), lambda n: progress.step(n, len(files)))
+        shared_out(len(files), put_one, hands(), lambda n: progress.step(n, len(files)))
     finally:
         progress.end()

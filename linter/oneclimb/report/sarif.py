@@ -7,6 +7,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct
+
 from oneclimb import __version__
 from oneclimb.api import Finding, Ref, Remedy
 from oneclimb.engine.round import Crash
@@ -25,7 +27,19 @@ FINGERPRINT = "oneclimb/v1"
 Json = dict[str, Any]
 
 
-def sarif(reviews: Sequence[Review], packs: Packs) -> str:
+class Frame(Struct, frozen=True):
+    """A picture of what a camera sees, written to a PNG at ``path``, and its words."""
+
+    path: str
+    words: str
+
+
+Frames = Mapping[tuple[str, str], Sequence[Frame]]
+"""by path of a plan and id of a camera in it: the pictures that go with each finding about that camera"""
+NO_FRAMES: Frames = {}
+
+
+def sarif(reviews: Sequence[Review], packs: Packs, frames: Frames = NO_FRAMES) -> str:
     """The log file's text; equal for equal plans, whatever the day or the machine."""
     asked = {
         one.code for review in reviews for one in review.cannot_tell
@@ -36,9 +50,12 @@ def sarif(reviews: Sequence[Review], packs: Packs) -> str:
     run = {
         "tool": {"driver": _driver(rules), "extensions": [_extension(p.name, p.version) for p in packs.packs]},
         "invocations": [_invocation(crashes, index)],
-        "artifacts": [{"location": {"uri": one}, "sourceLanguage": "yaml"} for one in _uris(reviews)],
+        "artifacts": [
+            *({"location": {"uri": one}, "sourceLanguage": "yaml"} for one in _uris(reviews)),
+            *(_picture(frame) for shown in frames.values() for frame in shown),
+        ],
         "columnKind": "unicodeCodePoints",
-        "results": [result for review in reviews for result in _told_apart(_results(review, index))],
+        "results": [result for review in reviews for result in _told_apart(_results(review, index, frames))],
     }
     return quote_json({"$schema": SCHEMA, "version": "2.1.0", "runs": [run]})
 
@@ -82,14 +99,15 @@ def _told_apart(results: Iterable[Json]) -> Iterator[Json]:
         yield result if seen[name] == 1 else result | _fingerprint(f"{name}:{seen[name]}")
 
 
-def _results(review: Review, index: Mapping[str, int]) -> Iterator[Json]:
+def _results(review: Review, index: Mapping[str, int], frames: Frames) -> Iterator[Json]:
     for fault in review.loaded.faults:
         said = hashlib.sha256(fault.text.encode("utf-8", "replace")).hexdigest()[:16]
         yield _fault(review, fault, index) | _fingerprint(f"{fault.code}:{said}")
     for finding in review.findings:
-        yield _finding(review, finding, index)
+        yield _finding(review, finding, index) | _attached(review, finding, frames)
     for item in facts.accepted(review):
-        yield _finding(review, item.finding, index) | {"suppressions": [_suppression(review, item)]}
+        shown = _attached(review, item.finding, frames)
+        yield _finding(review, item.finding, index) | shown | {"suppressions": [_suppression(review, item)]}
     for question in facts.questions(review):
         for code in question.codes:
             print_ = _fingerprint(f"{code}:{question.at.path}:open")
@@ -157,6 +175,20 @@ def _fixes(review: Review, remedy: Remedy) -> Iterator[Json]:
     replacements = [{"deletedRegion": region(edit.span), "insertedContent": {"text": edit.text}} for edit in edits]
     change = {"artifactLocation": {"uri": uri(review.path)}, "replacements": replacements}
     yield {"description": _message(remedy.text), "artifactChanges": [change]}
+
+
+def _attached(review: Review, item: Finding, frames: Frames) -> Json:
+    """The pictures of the camera that a finding is about (SARIF 2.1.0, 3.21)."""
+    shown = frames.get((review.path, item.at.id), ()) if item.at.kind == "camera" else ()
+    attachments = [
+        {"description": _message(frame.words), "artifactLocation": {"uri": uri(frame.path)}} for frame in shown
+    ]
+    return {"attachments": attachments} if attachments else {}
+
+
+def _picture(frame: Frame) -> Json:
+    """A picture among the files of the run (SARIF 2.1.0, 3.24.6: one that is attached)."""
+    return {"location": {"uri": uri(frame.path)}, "mimeType": "image/png", "roles": ["attachment"]}
 
 
 def _suppression(review: Review, item: Accepted) -> Json:
