@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from oneclimb.api import Ref
     from oneclimb.draw import Picture
 
+BROAD = 200.0
+"""mm of a picture's width from which it is broad"""
 COLOURS = 256
 """of a picture that is dots: as many as a palette holds"""
 _LINK = re.compile(r'<a xlink:href="(?:#[^"]*?finding-(\d+)"|[^"]*")[^>]*>')
@@ -34,8 +36,8 @@ _FINE = re.compile(r"(?<![\w.#])-?\d+\.\d{3,}(?![\w.])")
 
 
 class Plate(Struct, frozen=True):
-    """A picture as a page shows it. ``html`` is one image or drawing, words included; ``wide`` its width in CSS pixels;
-    ``marks`` the numbers of the findings that have a mark on it which leads to them.
+    """A picture as a page shows it. ``html`` is one image or drawing, words included; ``broad``: too wide to be made as
+    narrow as a phone; ``marks`` the numbers of the findings that have a mark on it which leads to them.
     """
 
     name: str
@@ -45,7 +47,7 @@ class Plate(Struct, frozen=True):
     about: Ref
     finding: int
     html: Markup
-    wide: int
+    broad: bool
     marks: frozenset[int] = frozenset()
 
 
@@ -63,7 +65,7 @@ def plate(picture: Picture) -> Plate:
     high = round(figure.get_figheight() * 96)
     said = escape(quote(picture.words))
     html = f'<img src="{source}" width="{wide}" height="{high}" alt="{said}">'
-    return _plate(picture, Markup(html), wide)  # noqa: S704 - made above, words escaped
+    return _plate(picture, figure, Markup(html))  # noqa: S704 - made above, words escaped
 
 
 def _content(picture: Picture, figure: Figure) -> tuple[str, bytes]:
@@ -100,13 +102,13 @@ def linked(picture: Picture, told: Mapping[int, str]) -> Plate:
     text = _plain(ink.svg(replace(picture, make=lambda: figure), within=True))
     text = _LINK.sub(link, text).replace('role="img"', 'role="presentation"', 1)
     text = re.sub(r"<title>.*?</title>\s*<desc>.*?</desc>", "", text, count=1, flags=re.DOTALL)
-    made = _plate(picture, Markup(text), round(figure.get_figwidth() * 96))  # noqa: S704 - drawn by ourselves
+    made = _plate(picture, figure, Markup(text))  # noqa: S704 - drawn by ourselves
     return replace(made, marks=frozenset(marks))
 
 
-def _plate(picture: Picture, html: Markup, wide: int) -> Plate:
-    one = picture
-    return Plate(one.name, one.kind, one.title, one.words, one.about, one.finding, html, wide)
+def _plate(picture: Picture, figure: Figure, html: Markup) -> Plate:
+    one, broad = picture, figure.get_figwidth() * 25.4 > BROAD
+    return Plate(one.name, one.kind, one.title, one.words, one.about, one.finding, html, broad)
 
 
 def _plain(svg: str) -> str:
