@@ -95,7 +95,7 @@ def test_help_and_version_are_0_and_import_nothing_heavy(tmp_path: Path) -> None
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
-    for verb in ("check", "report", "draw", "explain", "rules", "schema", "new"):
+    for verb in ("check", "report", "draw", "guide", "explain", "rules", "schema", "new"):
         assert f"\n  {verb} " in done.stdout
     assert oneclimb("--version", cwd=tmp_path).stdout.startswith("oneclimb ")
 

@@ -8,7 +8,7 @@ import click
 
 from oneclimb import __version__
 
-VERBS = ("check", "report", "draw", "explain", "rules", "schema", "new")
+VERBS = ("check", "report", "draw", "guide", "explain", "rules", "schema", "new")
 DEBUG = "--debug"
 
 

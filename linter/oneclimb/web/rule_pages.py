@@ -35,16 +35,16 @@ def rule_pages(codes: Iterable[str], packs: Packs) -> list[RulePage]:
 def as_html(text: str, below: int) -> Markup:
     """A rule's page without its title and plans; its headings ``below`` levels further down."""
     body = _PLANS.sub("", text.partition("\n")[2])
-    tokens = _markdown().parse(body)
+    tokens = markdown().parse(body)
     for token in tokens:
         if token.type in ("heading_open", "heading_close"):
             token.tag = f"h{min(6, int(token.tag[1:]) + below)}"
         elif token.type == "table_open":
             token.attrSet("class", "plain")
-    return Markup(_markdown().renderer.render(tokens, _markdown().options, {}))  # noqa: S704 - no HTML is passed on
+    return Markup(markdown().renderer.render(tokens, markdown().options, {}))  # noqa: S704 - no HTML is passed on
 
 
 @cache
-def _markdown() -> MarkdownIt:
+def markdown() -> MarkdownIt:
     """CommonMark with tables; HTML in the text is shown as text, pictures from elsewhere are left out."""
     return MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
