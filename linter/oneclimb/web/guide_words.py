@@ -40,8 +40,8 @@ READING = (
 CARE = (
     words.CAUTION,
     "Infrared is not seen, so nobody blinks: never look into a lamp or a lit camera from close by. Batteries, "
-    "lightning and work near the service line have their own rules; the pages say where they begin. Where a page and a local "
-    "code differ, the code holds.",
+    "lightning and work near the service line have their own rules; the pages say where they begin. Where a page and a "
+    "local code differ, the code holds.",
 )
 
 
