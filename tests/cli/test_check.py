@@ -26,6 +26,11 @@ def site(tmp_path: Path) -> Path:
     return tmp_path
 
 
+def counted_out(said: str) -> str:
+    """What a terminal was sent, less the changing line of progress that a slow machine shows."""
+    return re.sub(r"\r\x1b\[K(?:working: [^\r]*?looked at)?", "", said)
+
+
 def test_a_plan_is_reviewed_and_summed_up(site: Path) -> None:
     done = oneclimb("check", "a.plan.yaml", "--fail-at", "never", cwd=site)
     assert done.returncode == 0, done.stderr
@@ -164,7 +169,7 @@ def test_a_terminal_gets_the_sheet_in_colour(site: Path) -> None:
 
 
 def test_no_color_is_honoured_on_a_terminal(site: Path) -> None:
-    assert "\x1b[" not in terminal(site, "check", "a.plan.yaml", env={"NO_COLOR": "1"})
+    assert "\x1b[" not in counted_out(terminal(site, "check", "a.plan.yaml", env={"NO_COLOR": "1"}))
 
 
 def test_the_same_plan_gives_the_same_bytes(site: Path) -> None:
