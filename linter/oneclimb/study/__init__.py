@@ -40,7 +40,6 @@ if TYPE_CHECKING:
     from oneclimb.study.samples import Samples
     from oneclimb.study.shade import Shade
     from oneclimb.study.sources import Lights
-    from oneclimb.study.side import Side
     from oneclimb.study.standing import Peer, Standing
     from oneclimb.study.store import Store
     from oneclimb.study.sun import Sun, Suns
@@ -100,9 +99,6 @@ DAYLIGHT: Study[Camera, Daylight] = Study(
 
 CHART: Study[Camera, Chart] = Study("chart", "oneclimb.study.chart:compute")
 """The ground about a camera, place by place: what it sees of it, how finely, and what is left of that by night."""
-
-SIDE: Study[Camera, Side] = Study("side", "oneclimb.study.side:compute")
-"""The vertical plane a camera looks in: its frame's edges, the sky, what is cut, and its own light along the ground."""
 
 PATH: Study[Camera, tuple[Path, ...]] = Study("path", "oneclimb.study.path:compute")
 """The straight ways from a camera's aerial to the access points, and the walls, panes and floors on them."""
