@@ -19,7 +19,7 @@ from matplotlib.patches import Circle, Patch
 from oneclimb import kit
 from oneclimb.api import Ref
 from oneclimb.draw import Picture, Sitting, ink, pictures
-from oneclimb.draw.marks import places
+from oneclimb.draw.marks import PITCH, TAKEN, loose_rows, places
 from oneclimb.draw.placing import Paper
 from oneclimb.plan.units import FOOT
 from oneclimb.review import check, world_of
@@ -147,6 +147,34 @@ def test_marks_and_names_lie_over_one_another_nowhere(cottage: Sitting) -> None:
     assert shapely.unary_union(rects).area > 0.9 * whole
 
 
+def test_the_ground_that_is_shaded_is_the_ground_the_camera_sees(cottage: Sitting) -> None:
+    _, figure = drawn(cottage)
+    shaded = [patch for patch in figure.axes[0].patches if patch.get_alpha() == 0.13]
+    for patch, camera in zip(shaded, cottage.world.plan.cameras, strict=True):
+        rings = [shapely.Polygon(ring) for ring in patch.get_path().to_polygons()]
+        area = rings[0].area if len(rings) == 1 else shapely.unary_union(rings).area
+        chart = cottage.world.of(CHART, camera)
+        seen = float((chart.ground & chart.stood).sum()) * chart.cell
+        assert area == pytest.approx(seen, rel=0.03)
+
+
+def test_crosses_stand_on_neighbours_ground_and_nowhere_else(cottage: Sitting) -> None:
+    _, figure = drawn(cottage)
+    crosses = [line for line in figure.axes[0].lines if line.get_marker() == "x"]
+    land = shapely.union_all(
+        [shapely.Polygon(one.outline) for one in cottage.world.plan.land if one.id == "beyond-left"]
+    )
+    points = [shapely.Point(*xy) for line in crosses for xy in np.asarray(line.get_xydata(), dtype=np.float64)]
+    assert len(points) > 10
+    assert all(land.contains(point) for point in points)
+
+
+@pytest.mark.parametrize("count", [1, 40])
+def test_findings_of_no_one_place_stand_under_the_ground_in_as_many_rows_as_they_take(count: int) -> None:
+    across = int((200.0 - TAKEN) / PITCH)
+    assert loose_rows([(n, "note") for n in range(count)], 200.0) == math.ceil(count / across)
+
+
 def test_the_words_say_what_each_camera_sees_with_the_charts_figures(cottage: Sitting) -> None:
     picture, _ = drawn(cottage)
     chart = cottage.world.of(CHART, cottage.world.get(Ref("camera", "front-cam")))
@@ -173,10 +201,12 @@ def test_the_same_plan_draws_the_same_bytes(kind: str) -> None:
 
 
 def test_what_a_plan_is_called_is_text_and_nothing_else() -> None:
-    picture, _ = drawn(sitting(TURNED))
+    turned = TURNED.replace("<b>yard</b>", "<b>yard</b>\\u202e")
+    picture, _ = drawn(sitting(turned))
     svg = ink.svg(picture)
-    assert "&lt;b&gt;yard&lt;/b&gt; $x^2$ &amp; more" in svg
+    assert "&lt;b&gt;yard&lt;/b&gt;\\u{202e} $x^2$ &amp; more" in svg
     assert "<b>" not in svg
+    assert "\u202e" not in svg + picture.words
 
 
 def test_a_drawing_leaves_the_librarys_own_settings_alone() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,9 +16,10 @@ from oneclimb.engine.world import World
 from oneclimb.place import lens
 from oneclimb.review import world_of
 from oneclimb.study import ALL, CHART, DARK, NIGHT
-from oneclimb.study.chart import Chart
+from oneclimb.study.chart import Chart, charted
 from oneclimb.trade.pixels import CATEGORIES
 
+COTTAGE = Path(__file__).parents[2] / "examples/two-cameras/cottage.plan.yaml"
 OPEN = """
 site: {{name: Field, stage: design}}
 objects:
@@ -95,6 +97,39 @@ def test_ground_behind_a_box_is_hidden_by_its_shadow_from_the_lens() -> None:
     shadow = shapely.MultiPoint([*cast, *base]).convex_hull
     expected = footprint(eye, 0.0).difference(shadow)
     assert float(chart.ground.sum()) * chart.cell == pytest.approx(expected.area, rel=0.03)
+
+
+def test_the_outline_of_what_is_seen_is_truer_than_the_charts_steps() -> None:
+    chart, eye, _ = chart_of(OPEN.format(objects=CRATE, tilt=40))
+    expected = footprint(eye, 1.5)
+    assert chart.shown.area == pytest.approx(expected.area, rel=0.01)
+    assert chart.shown.hausdorff_distance(expected) < float(chart.x[1] - chart.x[0])
+    crate = shapely.box(-0.5, 3.5, 0.5, 4.5)
+    assert chart.bare.intersection(crate).area < 0.02
+    assert chart.bare.area == pytest.approx(float((chart.ground & chart.stood).sum()) * chart.cell, rel=0.02)
+
+
+def test_ground_is_charted_no_farther_than_the_plan_says_what_stands_there() -> None:
+    _, _, world = chart_of(OPEN.format(objects=POST, tilt=20))
+    assert charted(world.plan) == (-math.inf, -math.inf, math.inf, math.inf)
+    fenced = replace(world.plan, boundary=((-6.0, -4.0), (6.0, -4.0), (6.0, 7.0), (-6.0, 7.0)))
+    assert charted(fenced) == (-11.0, -9.0, 11.0, 13.0)
+    cottage = kit.look(COTTAGE.read_text(encoding="utf-8"))
+    home = world_of(cottage.loaded, kit.packs(), kit.DAY)
+    chart = home.of(CHART, home.get(Ref("camera", "front-cam")))
+    left, bottom, right, top = charted(home.plan)
+    step = float(chart.x[1] - chart.x[0])
+    assert chart.x[0] == pytest.approx(left, abs=step)
+    assert chart.y[0] == pytest.approx(bottom, abs=step)
+    assert chart.x[-1] <= right + step
+    assert chart.y[-1] <= top + step
+
+
+def test_pixels_are_those_of_the_stream_that_is_kept() -> None:
+    whole, _, _ = chart_of(OPEN.format(objects=POST, tilt=40))
+    text = OPEN.format(objects=POST, tilt=40).replace("view:", "recorded: 640 x 360\n    view:")
+    kept, _, _ = chart_of(text)
+    np.testing.assert_allclose(kept.pxm[kept.stood], whole.pxm[whole.stood] / 4.0)
 
 
 @pytest.mark.parametrize("state", [DARK, "flood", ALL])

@@ -3,41 +3,48 @@
 from __future__ import annotations
 
 import functools
+import textwrap
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import matplotlib as mpl
 import numpy as np
+import shapely
 
 from oneclimb.api import Ref, Unknown
 from oneclimb.draw import Picture, ink, named
-from oneclimb.draw.ground_plan import FOOT_OF_SHEET, laid, north, scale_bar
-from oneclimb.draw.site import area, extent
-from oneclimb.draw.site_things import things
+from oneclimb.draw.ground_plan import FOOT_OF_SHEET, HALO, laid, north, patch_of, scale_bar
+from oneclimb.draw.site import area
+from oneclimb.draw.site_things import area_label, shape_of, things
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
 from oneclimb.study import ALL, CHART, DARK
+from oneclimb.study.chart import ABOUT, charted, extent
 from oneclimb.trade.pixels import CATEGORIES
 
 if TYPE_CHECKING:
+    from matplotlib.contour import ContourSet
     from matplotlib.figure import Figure
     from numpy.typing import NDArray
 
     from oneclimb.draw import Sitting
     from oneclimb.draw.ground_plan import Ground
     from oneclimb.draw.placing import Rect
-    from oneclimb.plan.model import Camera, Plan
+    from oneclimb.plan.model import Area, Camera, Plan
     from oneclimb.study.chart import Chart
 
     Array = NDArray[np.float64]
 
-WIDE, HIGHEST = 250.0, 130.0
+WIDE, HIGHEST = 204.0, 110.0
 """mm of the sheet, and of each panel at the most"""
 BETWEEN, HEAD = 6.0, 6.0
 MOST = 1e5
-"""px/m: more than any camera has anywhere"""
-ABOUT = 5.0
-"""m round the plan's own things that its ground is shown"""
+"""px/m and stops: more than any camera has anywhere"""
+USABLE = "#bccfe0"
+SPREAD = 2
+"""steps by which margins go on beyond an edge"""
+STEEP = 2.0
+"""stops beyond which a margin is as good as any: keeps lines smooth beside shadows"""
 TASKS = {name: least for name, least in CATEGORIES.items() if least >= CATEGORIES["detect"]}
 
 
@@ -53,82 +60,125 @@ def pictures(sitting: Sitting) -> Iterator[Picture]:
 
 
 def _drawn(sitting: Sitting, camera: Camera, chart: Chart) -> Figure:
-    plan, say = sitting.world.plan, tape(sitting.review)
-    rect, scale = _fitted(_extent(chart, camera, plan))
-    wide, high = (rect[2] - rect[0]) * scale, (rect[3] - rect[1]) * scale
-    figure = ink.sheet(WIDE, high + FOOT_OF_SHEET + HEAD + 1.0)
+    plan = sitting.world.plan
+    rect, scale = _fitted(_extent(chart, camera, plan), charted(plan))
+    figure = ink.sheet(WIDE, (rect[3] - rect[1]) * scale + FOOT_OF_SHEET + HEAD + 1.0)
     figure.set_layout_engine("none")
-    panels = [laid(figure, rect, (left, FOOT_OF_SHEET), scale) for left in (1.0, WIDE - 1.0 - wide)]
-    _day(panels[0], chart)
-    _night(panels[1], chart, sitting)
-    heads = (
-        f"By day: pixels a metre on a person; identify on {area(chart.served(CATEGORIES['identify']), say)}",
-        f"By night, every lamp out: usable on {area(chart.usable(), say)}" if chart.night else "By night: cannot tell",
-    )
-    for ground, head in zip(panels, heads, strict=True):
+    day, night = (laid(figure, rect, (left, FOOT_OF_SHEET), scale) for left in (1.0, (WIDE + BETWEEN) / 2))
+    for ground in (day, night):
         things(ground, plan)
         ground.label(camera.mount.spot.x, camera.mount.spot.y, camera.id, size=8.0, colour=ink.MARK, off=2.2)
-        for one in plan.areas:
-            x, y = (sum(part) / len(one.outline) for part in zip(*one.outline, strict=True))
-            ground.label(x, y, f"{one.id}: {one.task}", size=6.5, off=-2.0)
-        ground.axes.set_title(head, size=8.0, pad=3.0)
-    scale_bar(panels[0], plan)
-    north(panels[1], plan.site.plus_y)
+    _day(day, chart)
+    _night(night, chart, sitting)
+    for ground in (day, night):
+        for one in _near(chart, plan):
+            area_label(ground, one, size=6.5)
+    scale_bar(day, plan)
+    north(day, plan.site.plus_y)
     return figure
+
+
+def _near(chart: Chart, plan: Plan) -> list[Area]:
+    """The areas that lie, in part, on ground where a person shows; what is to be avoided only there too."""
+    return [one for one in plan.areas if chart.shown.intersects(shape_of(one))]
 
 
 def _day(ground: Ground, chart: Chart) -> None:
     """Shades and labelled lines at each task's least px/m; finer is darker."""
-    levels = [*TASKS.values(), MOST]
+    ground.axes.set_title("By day: pixels a metre on a person", size=8.0, pad=3.0)
+    field, levels = np.ma.masked_less(chart.open, 1.0), [*TASKS.values(), MOST]
     colours = mpl.colormaps[ink.SHADES](np.linspace(0.95, 0.2, len(TASKS)))
-    shown = np.ma.masked_invalid(chart.pxm)
-    ground.axes.contourf(chart.x, chart.y, shown, levels=levels, colors=colours, alpha=0.6, zorder=1.0)
+    shades = ground.axes.contourf(chart.x, chart.y, field, levels=levels, colors=colours, alpha=0.6, zorder=1.0)
+    _clipped(ground, shades, chart)
+    ground.axes.add_patch(patch_of(chart.shown, facecolor="none", edgecolor=ink.GREY, linewidth=ink.THIN, zorder=1.3))
+    inside, labelled = shapely.intersection(chart.shown, shapely.box(*ground.rect)), False
     for name, least in TASKS.items():
-        if not shown.min() < least < shown.max():
+        if not field.min() < least < field.max():
             continue
         lines = ground.axes.contour(
-            chart.x, chart.y, shown, levels=[least], colors=[ink.INK], linewidths=ink.THIN, zorder=1.2
+            chart.x, chart.y, field, levels=[least], colors=[ink.INK], linewidths=ink.THIN, zorder=1.2
         )
-        path = lines.get_paths()[0].vertices
-        inside = [(float(x), float(y)) for x, y in np.asarray(path) if ground.holds(float(x), float(y))]
-        if inside:
-            ground.label(*inside[len(inside) // 2], f"{name}: {least:g} px/m", size=6.5, off=-3.0)
+        _clipped(ground, lines, chart)
+        at = _along(lines, inside)
+        if at:
+            ground.label(*at, f"{name}: {least:g} px/m", size=6.5, off=-3.0)
+            labelled = True
+    if not labelled and not inside.is_empty:
+        middle = inside.representative_point()
+        ground.label(middle.x, middle.y, _throughout(chart), size=6.5, off=-3.0)
+
+
+def _throughout(chart: Chart) -> str:
+    """What all of a camera's ground is fine enough for."""
+    met = [
+        f"{name} throughout: {least:g} px/m or more" for name, least in TASKS.items() if least <= np.nanmin(chart.pxm)
+    ]
+    return met[-1] if met else f"under {CATEGORIES['detect']:g} px/m throughout"
+
+
+def _clipped(ground: Ground, drawn: ContourSet, chart: Chart) -> None:
+    """Only where a person shows."""
+    drawn.set_clip_path(patch_of(chart.shown, transform=ground.axes.transData))
+
+
+def _along(lines: ContourSet, inside: Any) -> tuple[float, float] | None:
+    """Half-way along the longest part of a line that lies inside."""
+    found = [np.asarray(part) for path in lines.get_paths() for part in path.to_polygons(closed_only=False)]
+    whole = [part for part in found if len(part) > 1]
+    parts = shapely.get_parts(shapely.intersection(shapely.MultiLineString(whole), inside)).tolist()
+    longest = max(parts, key=lambda part: part.length, default=None)
+    if longest is None or not longest.length:
+        return None
+    middle = longest.interpolate(0.5, normalized=True)
+    return middle.x, middle.y
 
 
 def _night(ground: Ground, chart: Chart, sitting: Sitting) -> None:
     """Where a person is usable with every lamp out; dotted where one shows and is lost; dashed with all lit."""
     if chart.night is None:
-        middle = (ground.paper.wide / 2, ground.paper.high * 0.9)
-        ground.label(*ground.m(*middle), f"cannot tell: {chart.unknown}", size=7.0)
+        ground.axes.set_title("By night: cannot tell", size=8.0, pad=3.0)
+        said = "\n".join(textwrap.wrap(quote(chart.unknown), 60))
+        ground.axes.text(*ground.m(2.0, ground.paper.high - 2.0), said, size=7.0, va="top", zorder=9.0, **HALO)
         return
-    margins = chart.margins(DARK)
-    lost = np.where(chart.stood & (margins <= 0.0), 1.0, 0.0)
-    usable = np.where(margins > 0.0, 1.0, 0.0)
-    if lost.any():
-        dots = ground.axes.contourf(
-            chart.x, chart.y, lost, levels=[0.5, 1.5], colors=["none"], hatches=["..."], zorder=1.0
-        )
-        dots.set_edgecolor(ink.PALE)
-        dots.set_linewidth(0.0)
-    if usable.any():
-        ground.axes.contourf(chart.x, chart.y, usable, levels=[0.5, 1.5], colors=[ink.MARK], alpha=0.30, zorder=1.1)
-        ground.axes.contour(chart.x, chart.y, usable, levels=[0.5], colors=[ink.MARK], linewidths=ink.LINE, zorder=1.2)
+    say, shown = tape(sitting.review), float(chart.stood.sum()) * chart.cell
+    head = f"By night, every lamp out: usable on {area(chart.usable(), say)} of {area(shown, say)}"
+    ground.axes.set_title(head, size=8.0, pad=3.0)
+    lost = patch_of(chart.shown, facecolor="none", hatch="...", hatchcolor=ink.GREY, linewidth=0.0, zorder=1.0)
+    lost.set_hatch_linewidth(0.3)
+    ground.axes.add_patch(lost)
+    margins = _spread(chart.margins(DARK))
+    usable: dict[str, Any] = {"levels": [0.0, MOST], "colors": [USABLE], "zorder": 1.1}
+    _clipped(ground, ground.axes.contourf(chart.x, chart.y, margins, **usable), chart)
+    edge: dict[str, Any] = {"levels": [0.0], "zorder": 1.3}
+    line = ground.axes.contour(chart.x, chart.y, margins, colors=[ink.MARK], linewidths=ink.LINE, **edge)
+    _clipped(ground, line, chart)
+    ground.axes.add_patch(patch_of(chart.shown, facecolor="none", edgecolor=ink.GREY, linewidth=ink.THIN, zorder=1.3))
     told = "filled: a person is usable   dotted: in the picture, and lost"
     lit = _all_lit(chart, sitting)
-    if lit is not None and lit.any():
-        ground.axes.contour(
-            chart.x, chart.y, lit, levels=[0.5], colors=[ink.INK], linewidths=ink.LINE, linestyles="dashed", zorder=1.3
-        )
-        told += "   dashed: usable with every lamp lit"
-    ground.axes.text(*ground.m(0.0, -4.0), told, size=6.5, color=ink.GREY, va="center", clip_on=False)
+    if lit is not None:
+        dashed: dict[str, Any] = {"colors": [ink.INK], "linewidths": ink.LINE, "linestyles": "dashed"}
+        _clipped(ground, ground.axes.contour(chart.x, chart.y, _spread(lit), **dashed, **edge), chart)
+        told += f"\ndashed: the edge of it with every lamp lit, {area(chart.usable(ALL), say)} then"
+    ground.axes.text(*ground.m(0.0, -5.0), told, size=6.5, color=ink.GREY, va="center", clip_on=False)
+
+
+def _spread(margins: Array) -> Array:
+    """The same with places beyond the edge filled from beside them, so that lines go on to the edge itself."""
+    found = margins
+    for _ in range(SPREAD):
+        near = np.lib.stride_tricks.sliding_window_view(np.pad(found, 1, constant_values=np.nan), (3, 3))
+        known = ~np.isnan(near)
+        mean = np.where(known, near, 0.0).sum(axis=(2, 3)) / np.maximum(known.sum(axis=(2, 3)), 1)
+        found = np.where(np.isnan(found) & known.any(axis=(2, 3)), mean, found)
+    return np.ma.masked_invalid(np.where(np.isnan(found), np.nan, np.clip(found, -STEEP, STEEP)))
 
 
 def _all_lit(chart: Chart, sitting: Sitting) -> Array | None:
-    """Where a person is usable with every lamp lit; None where there is no lamp, or one is not described."""
+    """The margins with every lamp lit; None where there is no lamp, or one is not described."""
     if not sitting.world.plan.lamps:
         return None
     try:
-        return np.where(chart.margins(ALL) > 0.0, 1.0, 0.0)
+        return chart.margins(ALL)
     except Unknown:
         return None
 
@@ -146,20 +196,21 @@ def _extent(chart: Chart, camera: Camera, plan: Plan) -> Rect:
     )
 
 
-def _fitted(box: Rect) -> tuple[Rect, float]:
-    """Each panel's ground and mm a metre."""
+def _fitted(box: Rect, most: Rect) -> tuple[Rect, float]:
+    """Each panel's ground and mm a metre: a little round a box, but no more than is charted."""
     half = (WIDE - BETWEEN - 2.0) / 2
     across, up = max(box[2] - box[0], 3.0) * 1.06, max(box[3] - box[1], 3.0) * 1.06
     scale = min(half / across, HIGHEST / up)
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     w, h = half / scale / 2, up / 2
-    return (x - w, y - h, x + w, y + h), scale
+    return (max(x - w, most[0]), max(y - h, most[1]), min(x + w, most[2]), min(y + h, most[3])), scale
 
 
 def _words(sitting: Sitting, camera: Camera, chart: Chart) -> str:
     say = tape(sitting.review)
-    tasks = [f"{name} ({least:g} px/m) on {area(chart.served(least), say)}" for name, least in TASKS.items()]
-    told = [f"By day {quote(camera.id)} shows a person standing well enough to {'; '.join(tasks)}."]
+    served = [(name, least, chart.served(least)) for name, least in TASKS.items()]
+    tasks = [f"{name} ({least:g} px/m) on {area(size, say)}" for name, least, size in served if size]
+    told = [f"By day {quote(camera.id)} shows a person standing well enough to {'; '.join(tasks) or 'do nothing'}."]
     if chart.night is None:
         told.append(f"By night cannot tell: {quote(chart.unknown)}")
     else:
@@ -167,5 +218,5 @@ def _words(sitting: Sitting, camera: Camera, chart: Chart) -> str:
         told.append(f"By night, every lamp out, one is usable on {area(chart.usable(), say)} of {area(shown, say)}.")
         lit = _all_lit(chart, sitting)
         if lit is not None:
-            told.append(f"With every lamp lit: on {area(float(lit.sum()) * chart.cell, say)}.")
+            told.append(f"With every lamp lit: on {area(chart.usable(ALL), say)}.")
     return " ".join(told)

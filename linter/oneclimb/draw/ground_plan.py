@@ -6,7 +6,8 @@ import functools
 import math
 from typing import TYPE_CHECKING, Any
 
-from matplotlib.patches import Polygon
+import shapely
+from matplotlib.patches import PathPatch, Polygon
 from matplotlib.path import Path
 from msgspec import Struct
 
@@ -28,7 +29,7 @@ LINE = 3.3
 BARS_M, BARS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500), (3, 5, 10, 20, 50, 100, 200, 500, 1000)
 BAR = 45.0
 """mm a scale bar takes at the most"""
-FOOT_OF_SHEET = 11.0
+FOOT_OF_SHEET = 15.0
 """mm under the ground for scale bar, north and key"""
 
 
@@ -93,7 +94,7 @@ def scale_bar(ground: Ground, plan: Plan) -> tuple[float, str]:
     most = min(BAR, ground.paper.wide * 0.4)
     count = max([bar for bar in bars if bar * unit * ground.scale <= most], default=bars[0])
     length, mm = count * unit, ground.metre
-    x, y = ground.rect[0], ground.rect[1] - 4.5 * mm
+    x, y = ground.rect[0] + 0.5 * mm, ground.rect[1] - 4.5 * mm
     for part in range(4):
         left = x + part * length / 4.0
         corners = [(left, y), (left + length / 4.0, y), (left + length / 4.0, y - 1.2 * mm), (left, y - 1.2 * mm)]
@@ -102,7 +103,7 @@ def scale_bar(ground: Ground, plan: Plan) -> tuple[float, str]:
         patch.set_gid(f"scale-{part}")
         ground.axes.add_patch(patch)
     said = f"{count} {name}"
-    ground.axes.text(x, y + 0.8 * mm, "0", size=6.5, ha="center", va="bottom", clip_on=False)
+    ground.axes.text(x, y + 0.8 * mm, "0", size=6.5, ha="left", va="bottom", clip_on=False)
     ground.axes.text(x + length, y + 0.8 * mm, said, size=6.5, ha="center", va="bottom", clip_on=False)
     return length, said
 
@@ -112,17 +113,17 @@ def north(ground: Ground, plus_y: float) -> tuple[float, float]:
     turn = math.radians(-plus_y)
     to = (math.sin(turn), math.cos(turn))
     mm = ground.metre
-    middle = (ground.rect[2] - 5.0 * mm, ground.rect[1] - 5.6 * mm)
+    middle = (ground.rect[2] - 5.0 * mm, ground.rect[1] - 6.6 * mm)
     side = (to[1], -to[0])
-    tip = [middle[i] + 4.0 * mm * to[i] for i in (0, 1)]
+    tip = [middle[i] + 3.0 * mm * to[i] for i in (0, 1)]
     for half, face in ((1.0, ink.INK), (-1.0, ink.PAPER)):
-        base = [middle[i] - 3.2 * mm * to[i] + half * 1.5 * mm * side[i] for i in (0, 1)]
-        waist = [middle[i] - 2.2 * mm * to[i] for i in (0, 1)]
+        base = [middle[i] - 3.4 * mm * to[i] + half * 1.5 * mm * side[i] for i in (0, 1)]
+        waist = [middle[i] - 2.4 * mm * to[i] for i in (0, 1)]
         shape = Polygon([tip, base, waist], facecolor=face, edgecolor=ink.INK, linewidth=ink.THIN, clip_on=False)
         ground.axes.add_patch(shape)
     ground.axes.text(
-        middle[0] + 5.6 * mm * to[0],
-        middle[1] + 5.6 * mm * to[1],
+        middle[0] + 4.6 * mm * to[0],
+        middle[1] + 4.6 * mm * to[1],
         "N",
         size=7.0,
         weight="bold",
@@ -138,3 +139,10 @@ def beam(heading: float, x: float, y: float, mm: float) -> Path:
     c, s = math.cos(heading), math.sin(heading)
     shape = [(-1.5, -1.2), (0.9, -1.2), (2.6, -2.0), (2.6, 2.0), (0.9, 1.2), (-1.5, 1.2), (-1.5, -1.2)]
     return Path([(x + mm * (a * c - b * s), y + mm * (a * s + b * c)) for a, b in shape])
+
+
+def patch_of(shape: Any, **style: Any) -> PathPatch:
+    """Plane geometry (shapely) as a patch, its holes left open."""
+    sound = shapely.normalize(shape)
+    rings = [ring for one in shapely.get_parts(sound) for ring in (one.exterior, *one.interiors)]
+    return PathPatch(Path.make_compound_path(*(Path(ring.coords, closed=True) for ring in rings)), **style)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +19,10 @@ if TYPE_CHECKING:
 
 SIZE = 4.0
 """mm a mark takes"""
-GAP = 0.8
+GAP = 1.1
+PITCH = SIZE + GAP
+TAKEN = 80.0
+"""mm under the ground that scale bar and north take of a row of marks"""
 ROW = 5
 """marks side by side in a cluster"""
 LEADER = 3.5
@@ -94,31 +98,45 @@ def marked(ground: Ground, found: Mapping[Place | None, list[tuple[int, Level]]]
         if place is None:
             continue
         columns, rows = min(ROW, len(numbers)), -(-len(numbers) // ROW)
-        wide, high = columns * (SIZE + GAP), rows * (SIZE + GAP)
+        wide, high = columns * PITCH, rows * PITCH
         at = ground.mm(*place)
         middle = ground.paper.room(*at, wide, high, off=2.0)
+        corner = middle[0] - wide / 2, middle[1] + high / 2
         if max(abs(middle[0] - at[0]) - wide / 2, abs(middle[1] - at[1]) - high / 2) > LEADER:
-            x, y = zip(place, ground.m(*middle), strict=True)
+            nearest = min(_middles(len(numbers), corner, ROW), key=lambda one: math.dist(one, at))
+            x, y = zip(place, ground.m(*nearest), strict=True)
             ground.axes.plot(x, y, color=ink.INK, linewidth=ink.THIN, zorder=8.0)
-        _cluster(ground, numbers, (middle[0] - wide / 2, middle[1] + high / 2))
+        _cluster(ground, numbers, corner)
 
 
-def loose(ground: Ground, numbers: list[tuple[int, Level]], right: float) -> None:
-    """Those of no one place, under the ground: from ``right`` mm to the left."""
+def loose_rows(numbers: list[tuple[int, Level]], wide: float) -> int:
+    """How many rows those of no one place make under ground ``wide`` mm wide."""
+    return max(1, -(-len(numbers) // _across(wide)))
+
+
+def _across(wide: float) -> int:
+    return max(1, int((wide - TAKEN) / PITCH))
+
+
+def loose(ground: Ground, numbers: list[tuple[int, Level]]) -> None:
+    """Those of no one place, under the ground at its right."""
     if not numbers:
         return
-    columns = len(numbers)
-    left = right - columns * (SIZE + GAP)
+    columns = min(len(numbers), _across(ground.paper.wide))
+    left = ground.paper.wide - 14.0 - columns * PITCH
     ground.axes.text(*ground.m(left - 1.0, -4.2), "the whole:", size=6.5, ha="right", va="center", clip_on=False)
-    _cluster(ground, numbers, (left, -4.2 + (SIZE + GAP) / 2), columns)
+    _cluster(ground, numbers, (left, -4.2 + PITCH / 2), columns)
 
 
 def _cluster(ground: Ground, numbers: list[tuple[int, Level]], corner: Place, columns: int = ROW) -> None:
-    for i, (number, level) in enumerate(numbers):
-        row, column = divmod(i, columns)
-        x = corner[0] + (column + 0.5) * (SIZE + GAP)
-        y = corner[1] - (row + 0.5) * (SIZE + GAP)
-        mark(ground, number, level, ground.m(x, y))
+    for (number, level), middle in zip(numbers, _middles(len(numbers), corner, columns), strict=True):
+        mark(ground, number, level, ground.m(*middle))
+
+
+def _middles(count: int, corner: Place, columns: int) -> list[Place]:
+    """Where the marks of a cluster go, mm, row by row from its upper left."""
+    cells = (divmod(i, columns) for i in range(count))
+    return [(corner[0] + (column + 0.5) * PITCH, corner[1] - (row + 0.5) * PITCH) for row, column in cells]
 
 
 def mark(ground: Ground, number: int, level: Level, at: Place) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from msgspec import Struct, field
 
@@ -68,9 +68,3 @@ def _about(x: float, y: float, wide: float, high: float) -> Rect:
 def _shared(a: Rect, b: Rect) -> float:
     wide, high = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
     return wide * high if wide > 0.0 and high > 0.0 else 0.0
-
-
-def bounds(points: Iterable[tuple[float, float]]) -> Rect:
-    """The box round points."""
-    xs, ys = zip(*points, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from oneclimb.api import Ref
 from oneclimb.draw import Picture, ink
-from oneclimb.draw.ground_plan import FOOT_OF_SHEET, laid, north, scale_bar
-from oneclimb.draw.marks import loose, marked, places
-from oneclimb.draw.placing import Rect, bounds
+from oneclimb.draw.ground_plan import FOOT_OF_SHEET, laid, north, patch_of, scale_bar
+from oneclimb.draw.marks import PITCH, loose, loose_rows, marked, places
+from oneclimb.draw.placing import Rect
 from oneclimb.draw.site_things import COVERS, labels, things
 from oneclimb.plan.say import Tape
+from oneclimb.plan.units import FOOT
 from oneclimb.report import words
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
 from oneclimb.study import CHART, COVER
+from oneclimb.study.chart import ABOUT, extent
 from oneclimb.trade.pixels import CATEGORIES
 
 if TYPE_CHECKING:
@@ -31,9 +33,9 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-WIDE, HIGHEST, LOWEST = 250.0, 300.0, 90.0
-"""mm of the sheet, and of the ground on it"""
-MARGIN = 6.0
+WIDE, HIGHEST, LOWEST = 204.0, 250.0, 80.0
+"""mm of the sheet, and of the ground on it: with its foot it fits on A4 and Letter"""
+MARGIN = 8.0
 """mm round everything"""
 LAND = 300
 """of the places of others' ground that show, no more than this are marked"""
@@ -49,17 +51,19 @@ def pictures(sitting: Sitting) -> Iterator[Picture]:
 
 
 def _drawn(sitting: Sitting) -> Figure:
-    plan = sitting.world.plan
+    plan, found = sitting.world.plan, places(sitting)
     rect, scale = _fitted(extent(plan))
-    high = (rect[3] - rect[1]) * scale
-    figure = ink.sheet(WIDE, high + FOOT_OF_SHEET + 1.0)
+    wide, high = (rect[2] - rect[0]) * scale, (rect[3] - rect[1]) * scale
+    rows = loose_rows(found.get(None, []), wide)
+    foot, left = FOOT_OF_SHEET + (rows - 1) * PITCH, (WIDE - wide) / 2
+    figure = ink.sheet(WIDE, high + foot + 1.0)
     figure.set_layout_engine("none")
-    ground = laid(figure, rect, ((WIDE - (rect[2] - rect[0]) * scale) / 2, FOOT_OF_SHEET), scale)
+    ground = laid(figure, rect, (left, foot), scale)
     for camera in plan.cameras:
         _seen(ground, sitting.world.of(CHART, camera))
+    for camera in plan.cameras:
         _trespassed(ground, camera, sitting)
     things(ground, plan)
-    found = places(sitting)
     for place in found:
         if place is not None:
             ground.paper.take(*ground.mm(*place), 2.0, 2.0)
@@ -67,68 +71,65 @@ def _drawn(sitting: Sitting) -> Figure:
     marked(ground, found)
     scale_bar(ground, plan)
     north(ground, plan.site.plus_y)
-    loose(ground, found.get(None, []), ground.paper.wide - 14.0)
-    ground.axes.text(*ground.m(0.0, -9.6), _key(plan), size=6.0, color=ink.GREY, va="center", clip_on=False)
+    loose(ground, found.get(None, []))
+    at = ground.m(1.5 - left, 3.5 - foot)
+    ground.axes.text(*at, _key(plan), size=6.5, color=ink.GREY, va="center", clip_on=False)
     return figure
 
 
 def _key(plan: Plan) -> str:
-    """What the shapes mean, in one line."""
+    """What the shapes mean, in two lines."""
     covers = dict.fromkeys(leg.cover for cable in plan.cables for leg in cable.legs or ())
     lines = {"none": "solid", "conduit": "long dashes", "wall": "dashes", "buried": "dots", "indoors": "sparse dots"}
     told = [f"{COVERS[cover][1]} {lines[cover]}" for cover in COVERS if cover in covers]
     cables = f"   cables: {', '.join(told)}" if told else ""
     return (
-        "shaded: ground a camera sees, fine enough to detect a person   small crosses: a neighbour in the picture   "
-        f"square: error, diamond: warning, circle: note{cables}"
+        "shaded: ground a camera sees, and on it a person well enough to detect   small crosses: neighbours in the "
+        f"picture\nsquare: error   diamond: warning   circle: note{cables}"
     )
 
 
 def _seen(ground: Ground, chart: Chart) -> None:
     """The ground a camera sees, darker where several do; hidden ground is left out."""
-    shown = (chart.ground & (chart.pxm >= CATEGORIES["detect"])).astype(np.float64)
-    if shown.any() and min(shown.shape) > 1:
-        ground.axes.contourf(chart.x, chart.y, shown, levels=[0.5, 1.5], colors=[ink.MARK], alpha=0.12, zorder=1.0)
-        ground.axes.contour(chart.x, chart.y, shown, levels=[0.5], colors=[ink.MARK], linewidths=0.35, zorder=1.1)
+    if not chart.bare.is_empty:
+        ground.axes.add_patch(patch_of(chart.bare, facecolor=ink.MARK, alpha=0.13, linewidth=0.0, zorder=1.0))
+        edge: dict[str, Any] = {"facecolor": "none", "edgecolor": ink.MARK, "linewidth": 0.4}
+        ground.axes.add_patch(patch_of(chart.bare, zorder=1.1, **edge))
 
 
 def _trespassed(ground: Ground, camera: Camera, sitting: Sitting) -> None:
-    """Small crosses on neighbours' ground that shows."""
+    """Small crosses on neighbours' ground and windows that show."""
     for shown in _trespasses(camera, sitting).values():
         x, y, _ = shown[:: 1 + len(shown) // LAND].T
-        ground.axes.plot(x, y, "x", color=ink.MARK, markersize=2.6, markeredgewidth=0.6, zorder=2.0)
+        ground.axes.plot(x, y, "x", color=ink.INK, markersize=2.6, markeredgewidth=0.6, zorder=3.9)
 
 
 def _trespasses(camera: Camera, sitting: Sitting) -> dict[str, Array]:
-    """By the id of neighbours' land whose owner has not agreed: places (k, 3) on it where a person shows, unmasked."""
-    found = {}
-    for name, cover in sitting.world.of(COVER, camera).land.items():
-        land = sitting.world.get(Ref("land", name))
-        shown = cover.ground[cover.seen & ~cover.masked]
-        if land.kind == "neighbour" and not land.agrees and len(shown):
-            found[name] = shown
-    return found
-
-
-def extent(plan: Plan) -> Rect:
-    """The box round all that the plan has a place for, m."""
-    points = [point for building in plan.buildings for point in building.outline]
-    points += [*plan.boundary, *(point for area in plan.areas for point in area.outline)]
-    points += [(thing.spot.x, thing.spot.y) for thing in plan.objects]
-    points += [(lamp.spot.x, lamp.spot.y) for lamp in plan.lamps]
-    points += [(camera.mount.spot.x, camera.mount.spot.y) for camera in plan.cameras]
-    points += [(spot.x, spot.y) for cable in plan.cables for leg in cable.legs or () for spot in (leg.a, leg.b)]
-    return bounds(points)
+    """By what it is called, of neighbours who have not agreed: places (k, 3) on their ground where a person shows, and
+    of windows that show, unmasked.
+    """
+    found, cover = {}, sitting.world.of(COVER, camera)
+    for name, land in cover.land.items():
+        owner = sitting.world.get(Ref("land", name))
+        if owner.kind == "neighbour" and not owner.agrees:
+            found[name] = land.ground[land.seen & ~land.masked]
+    for name, pane in cover.panes.items():
+        found[f"window {name}"] = pane.points[pane.seen & ~pane.masked]
+    return {name: shown for name, shown in found.items() if len(shown)}
 
 
 def _fitted(box: Rect) -> tuple[Rect, float]:
-    """The ground the sheet shows, and mm a metre: everything, with a margin, as large as it goes."""
+    """The ground the sheet shows, and mm a metre: everything, with a margin no wider than is charted, as large as it
+    goes.
+    """
     across, up = max(box[2] - box[0], 4.0), max(box[3] - box[1], 4.0)
     scale = min((WIDE - 2 * MARGIN - 2.0) / across, (HIGHEST - 2 * MARGIN) / up)
-    least = max(0.0, LOWEST / scale - up - 2 * MARGIN / scale) / 2
-    side = max(0.0, (WIDE - 2.0) / scale - across - 2 * MARGIN / scale) / 2
-    m = MARGIN / scale
-    return (box[0] - m - side, box[1] - m - least, box[2] + m + side, box[3] + m + least), scale
+    least = min(MARGIN / scale, ABOUT)
+    beside = min(max(least, (WIDE - 2.0) / scale / 2 - across / 2), ABOUT)
+    above = min(max(least, LOWEST / scale / 2 - up / 2), ABOUT)
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    w, h = across / 2 + beside, up / 2 + above
+    return (x - w, y - h, x + w, y + h), scale
 
 
 def _words(sitting: Sitting) -> str:
@@ -152,7 +153,7 @@ def _camera(camera: Camera, sitting: Sitting, say: Tape) -> str:
     chart = sitting.world.of(CHART, camera)
     where = POINTS[round(camera.aim.bearing / 45.0) % 8]
     parts = [
-        f"{quote(camera.id)}, {say.tape(camera.mount.spot.z)} up, looks {where}, {camera.aim.tilt:.0f}° down, "
+        f"{quote(camera.id)}, {say.tape(camera.mount.spot.z)} up, looks {where}, {_slope(camera.aim.tilt)}, "
         f"and shows a person well enough to detect on {area(chart.served(CATEGORIES['detect']), say)}, "
         f"to identify on {area(chart.served(CATEGORIES['identify']), say)}"
     ]
@@ -162,12 +163,19 @@ def _camera(camera: Camera, sitting: Sitting, say: Tape) -> str:
         parts.append(f"by night cannot tell: {quote(chart.unknown)}")
     beyond = [quote(name) for name in _trespasses(camera, sitting)]
     if beyond:
-        parts.append(f"neighbours' ground in the picture: {words.listed(beyond)}")
+        parts.append(f"neighbours in the picture: {words.listed(beyond)}")
     return "; ".join(parts) + "."
 
 
+def _slope(tilt: float) -> str:
+    degrees = round(tilt)
+    return "level" if not degrees else f"{abs(degrees)}° {'down' if degrees > 0 else 'up'}"
+
+
 def area(size: float, say: Tape) -> str:
-    """Ground in the plan's own units: ``41 m²``, ``440 sq ft``."""
-    value, unit = (size / 0.3048**2, "sq ft") if say.units == "feet" else (size, "m²")
-    rounded = round(value, -1 if value >= 100 else 0)
-    return f"{rounded:.0f} {unit}" if rounded or not value else f"under 1 {unit}"
+    """Ground in the plan's own units: ``4.5 m²``, ``41 m²``, ``440 sq ft``."""
+    value, unit = (size / FOOT**2, "sq ft") if say.units == "feet" else (size, "m²")
+    if value < 9.95:
+        shown = f"{value:.1f}".removesuffix(".0")
+        return f"under 0.1 {unit}" if shown == "0" and value else f"{shown} {unit}"
+    return f"{round(value, -1 if value >= 100 else 0):.0f} {unit}"

@@ -6,11 +6,10 @@ import math
 from typing import TYPE_CHECKING, Any
 
 import shapely
-from matplotlib.patches import Circle, PathPatch, Polygon
+from matplotlib.patches import Circle, Polygon
 
 from oneclimb.draw import ink
-from oneclimb.draw.ground_plan import beam
-from oneclimb.place.lens import axes as camera_axes
+from oneclimb.draw.site_symbols import boxed, gear, lit, looking
 from oneclimb.report.quote import quote
 from oneclimb.study.run_footing import footprint
 
@@ -18,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from oneclimb.draw.ground_plan import Ground
-    from oneclimb.plan.model import Area, Building, Cable, Camera, Lamp, Land, Object, Plan
+    from oneclimb.plan.model import Area, Building, Cable, Land, Object, Plan
 
 COVERS = {
     "none": ("solid", "bare"),
@@ -28,7 +27,6 @@ COVERS = {
     "indoors": ((0, (0.6, 2.6)), "indoors"),
 }
 """by what covers a cable: its line, and the words of the key"""
-LAMP_RAYS = 8
 
 
 def things(ground: Ground, plan: Plan) -> None:
@@ -46,10 +44,12 @@ def things(ground: Ground, plan: Plan) -> None:
         _object(ground, thing)
     for cable in plan.cables:
         _cable(ground, cable)
+    for place in gear(plan).values():
+        boxed(ground, *place)
     for lamp in plan.lamps:
-        _lamp(ground, lamp)
+        lit(ground, lamp)
     for camera in plan.cameras:
-        _camera(ground, camera, plan)
+        looking(ground, camera, plan)
 
 
 def labels(ground: Ground, plan: Plan) -> None:
@@ -58,12 +58,13 @@ def labels(ground: Ground, plan: Plan) -> None:
         spot = camera.mount.spot
         ground.label(spot.x, spot.y, camera.id, size=8.0, colour=ink.MARK, off=2.2)
     for area in plan.areas:
-        middle = _middle(area.outline)
-        ground.label(*middle, f"{area.id}: {area.task}", size=7.0, off=-2.0 if len(area.outline) > 2 else 1.2)
+        area_label(ground, area)
     for building in plan.buildings:
         ground.label(*_middle(building.outline), building.id, size=8.0, off=-3.0)
+    for name, place in gear(plan).items():
+        ground.label(*place, name, size=6.5, off=1.6)
     for lamp in plan.lamps:
-        ground.label(lamp.spot.x, lamp.spot.y, lamp.id, size=6.5, off=1.6)
+        ground.label(lamp.spot.x, lamp.spot.y, lamp.id, size=6.5, off=2.0)
     for thing in plan.objects:
         ground.label(*_middle_of(thing), thing.id, size=6.0, colour=ink.GREY, off=1.0)
     for land in plan.land:
@@ -71,6 +72,13 @@ def labels(ground: Ground, plan: Plan) -> None:
         if not shown.is_empty and shown.area > 4.0:
             middle = shown.representative_point()
             ground.label(middle.x, middle.y, _whose(land), size=6.5, colour=ink.GREY, off=-2.0)
+
+
+def area_label(ground: Ground, area: Area, size: float = 7.0) -> None:
+    """An area's name and task: within it where it is wide, else beside it."""
+    ground.label(
+        *_middle(area.outline), f"{area.id}: {area.task}", size=size, off=-2.0 if len(area.outline) > 2 else 1.8
+    )
 
 
 def _whose(land: Land) -> str:
@@ -98,6 +106,13 @@ def _land(ground: Ground, land: Land) -> None:
     ground.axes.add_patch(patch)
 
 
+def shape_of(area: Area) -> Any:
+    """An area as plane geometry (shapely): a spot, a line or a polygon."""
+    if len(area.outline) > 2:
+        return shapely.Polygon(area.outline)
+    return shapely.LineString(area.outline) if len(area.outline) == 2 else shapely.Point(*area.outline)
+
+
 def _area(ground: Ground, area: Area) -> None:
     avoid = area.task == "avoid"
     style: dict[str, Any] = {
@@ -112,6 +127,7 @@ def _area(ground: Ground, area: Area) -> None:
         x, y = zip(*area.outline, strict=True)
         ground.axes.plot(x, y, color=ink.INK, linewidth=ink.BOLD, linestyle=(0, (2, 0.8)), zorder=3.0)
     else:
+        ground.paper.take(*ground.mm(*area.outline[0]), 3.0, 3.0)
         ground.axes.plot(*area.outline[0], marker="+", color=ink.INK, markersize=7.0, zorder=3.0)
         ring = Circle(
             area.outline[0], 1.4 * ground.metre, fill=False, edgecolor=ink.INK, linewidth=ink.LINE, zorder=3.0
@@ -182,8 +198,10 @@ def _object(ground: Ground, thing: Object) -> None:
     if outline.area < least * least:  # still to be seen on the paper
         outline = outline.union(shapely.Point(thing.spot.x, thing.spot.y).buffer(least / 2))
     leaves = thing.kind in ("hedge", "bush")
-    face = "none" if leaves or seldom else ink.PALE
-    patch = Polygon(list(outline.exterior.coords), facecolor=face, hatch="oo" if leaves else None, **style)
+    corners = list(outline.exterior.coords)
+    if not (leaves or seldom):  # under the ground that is seen: what is low hides nothing
+        ground.axes.add_patch(Polygon(corners, facecolor=ink.PALE, linewidth=0.0, zorder=0.9))
+    patch = Polygon(corners, facecolor="none", hatch="oo" if leaves else None, **style)
     patch.set_hatch_linewidth(0.3)
     patch.set_gid(f"object-{quote(thing.id)}")
     ground.axes.add_patch(patch)
@@ -194,25 +212,3 @@ def _cable(ground: Ground, cable: Cable) -> None:
         style = COVERS[leg.cover][0]
         x, y = (leg.a.x, leg.b.x), (leg.a.y, leg.b.y)
         ground.axes.plot(x, y, color=ink.MARK, linewidth=ink.LINE, linestyle=style, zorder=4.5)
-
-
-def _lamp(ground: Ground, lamp: Lamp) -> None:
-    mm, x, y = ground.metre, lamp.spot.x, lamp.spot.y
-    for i in range(LAMP_RAYS):
-        c, s = math.cos(2 * math.pi * i / LAMP_RAYS), math.sin(2 * math.pi * i / LAMP_RAYS)
-        ends = [x + mm * c, x + 1.9 * mm * c], [y + mm * s, y + 1.9 * mm * s]
-        ground.axes.plot(*ends, color=ink.INK, linewidth=ink.LINE, zorder=5.0)
-    ground.axes.add_patch(
-        Circle((x, y), 0.8 * mm, facecolor=ink.PAPER, edgecolor=ink.INK, linewidth=ink.LINE, zorder=5.0)
-    )
-
-
-def _camera(ground: Ground, camera: Camera, plan: Plan) -> None:
-    spot, aim = camera.mount.spot, camera.aim
-    forward = camera_axes(aim.bearing, aim.tilt, aim.turned, plan.site.plus_y)[2]
-    heading = math.atan2(forward[1], forward[0])
-    shape = beam(heading, spot.x, spot.y, ground.metre)
-    body = PathPatch(shape, facecolor=ink.MARK, edgecolor=ink.PAPER, linewidth=0.8, zorder=6.0)
-    body.set_gid(f"camera-{quote(camera.id)}")
-    ground.axes.add_patch(body)
-    ground.paper.take(*ground.mm(spot.x, spot.y), 4.5, 4.5)

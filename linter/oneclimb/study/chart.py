@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import functools
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from msgspec import Struct, field
@@ -17,6 +17,7 @@ from msgspec import Struct, field
 from oneclimb.api import Unknown
 from oneclimb.place import lens
 from oneclimb.study import DARK, LIGHTS, NIGHT, SCENE
+from oneclimb.study.chart_edges import outlined
 from oneclimb.study.cover import FARTHEST, Sight
 from oneclimb.study.night_build import scales
 from oneclimb.study.night_targets import PERSON, own_light
@@ -29,7 +30,8 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from oneclimb.api import Query
-    from oneclimb.plan.model import Camera
+    from oneclimb.plan.model import Camera, Plan
+    from oneclimb.study.cover import AreaCover
     from oneclimb.study.night import Night
 
     Array = npt.NDArray[np.float64]
@@ -43,6 +45,11 @@ MOST = 200
 """places along the longer side of a chart"""
 COARSE = 48
 """places along each side of the first look, which finds how far the chart must reach"""
+ABOUT = 5.0
+"""m round all that the plan has a place for: what stands farther off is not in the plan, so it is not charted"""
+
+Box = tuple[float, float, float, float]
+"""left, bottom, right, top, m"""
 
 
 class Chart(Struct, frozen=True, dict=True, eq=False):
@@ -58,6 +65,9 @@ class Chart(Struct, frozen=True, dict=True, eq=False):
     """(rows, cols) the face of whoever stands there is"""
     pxm: Array
     """(rows, cols) px/m of the kept stream at who stands there; nan where they don't show"""
+    open: Array
+    """(rows, cols) the same were nothing in the way, and outside the frame as far as the lens sees; 0 beyond that"""
+    look: Look
     night: Night | None
     """None where the plan does not say what light the camera has"""
     unknown: str
@@ -104,6 +114,21 @@ class Chart(Struct, frozen=True, dict=True, eq=False):
         return found
 
     @functools.cached_property
+    def bare(self) -> Any:
+        """The outline (shapely) of ``ground`` where a person shows too, to a part of a step."""
+
+        def asked(flat: Array) -> Flags:
+            found = self.look(flat)
+            return found.ground & found.stood
+
+        return outlined(self.x, self.y, self.ground & self.stood, asked)
+
+    @functools.cached_property
+    def shown(self) -> Any:
+        """The outline (shapely) of ``stood``, to a part of a step."""
+        return outlined(self.x, self.y, self.stood, lambda flat: self.look(flat).stood)
+
+    @functools.cached_property
     def _points(self) -> Array:
         """(k, 3) where a person shows: the height the night is judged at."""
         row, col = np.nonzero(self.stood)
@@ -124,32 +149,72 @@ class Chart(Struct, frozen=True, dict=True, eq=False):
         return np.asarray(given * free)
 
 
+class Looked(NamedTuple):
+    """Places (k,) as a camera shows them."""
+
+    ground: Flags
+    stood: Flags
+    pxm: Array
+    """were nothing in the way"""
+
+
+class Look(NamedTuple):
+    """How a camera looks at places, and how much of its pixels is kept."""
+
+    sight: Sight
+    kept: float
+
+    def __call__(self, flat: Array) -> Looked:
+        """Places (k, 2) on level ground."""
+        ground = np.column_stack([flat, np.zeros(len(flat))])
+        person: AreaCover = self.sight.look(np.column_stack([flat, np.full(len(flat), PERSON)]), ground)
+        stood = person.seen & (person.pxm >= LEAST) & (person.distance <= FARTHEST)
+        return Looked(self.sight.look(ground, ground).seen, stood, person.pxm * self.kept)
+
+
 def compute(camera: Camera, q: Query) -> Chart:
-    """Chart the ground about a camera, as far as it shows a person at all."""
+    """Chart the ground about a camera: as far as it shows a person at all, and the plan goes."""
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
-    reach = min(FARTHEST, sight.eye.range_of(LEAST))
-    x, y = _framed(sight, reach)
-    flat = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    x, y = _framed(sight, min(FARTHEST, sight.eye.range_of(LEAST)), charted(q.plan))
+    look = Look(sight, camera.recorded[0] / camera.pixels[0] if camera.recorded else 1.0)
+    found = look(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2))
     shape = (len(y), len(x))
-    ground = np.column_stack([flat, np.zeros(len(flat))])
-    held = np.column_stack([flat, np.full(len(flat), PERSON)])
-    standing = sight.look(held, ground)
-    kept = camera.recorded[0] / camera.pixels[0] if camera.recorded else 1.0
-    pxm = standing.pxm * kept
-    seen = standing.seen & (pxm >= LEAST * kept) & (standing.distance <= FARTHEST)
+    stood, pxm = found.stood.reshape(shape), found.pxm.reshape(shape)
     night, unknown = _night(camera, q)
     return Chart(
         x,
         y,
-        sight.look(ground, ground).seen.reshape(shape),
-        seen.reshape(shape),
-        np.where(seen, pxm, np.nan).reshape(shape),
+        found.ground.reshape(shape),
+        stood,
+        np.where(stood, pxm, np.nan),
+        pxm,
+        look,
         night,
         unknown,
         np.zeros(0) if night is None else scales(camera, q.of(LIGHTS, site), night.own_ref, q.plan),
         constant(q.plan, "prune").usual,
     )
+
+
+def extent(plan: Plan) -> Box:
+    """The box round all that a plan has a place for, m."""
+    points = [point for building in plan.buildings for point in building.outline]
+    points += [*plan.boundary, *(point for area in plan.areas for point in area.outline)]
+    spots = [thing.spot for thing in plan.objects] + [lamp.spot for lamp in plan.lamps]
+    spots += [camera.mount.spot for camera in plan.cameras]
+    spots += [spot for cable in plan.cables for leg in cable.legs or () for spot in (leg.a, leg.b)]
+    points += [(spot.x, spot.y) for spot in spots]
+    x, y = zip(*points, strict=True)
+    return min(x), min(y), max(x), max(y)
+
+
+def charted(plan: Plan) -> Box:
+    """The box to which ground is charted, m; no end to it where the plan says nothing of its own ground's."""
+    if len(plan.boundary) < 3:
+        return -math.inf, -math.inf, math.inf, math.inf
+    left, bottom, right, top = extent(plan)
+    return left - ABOUT, bottom - ABOUT, right + ABOUT, top + ABOUT
 
 
 def _night(camera: Camera, q: Query) -> tuple[Night | None, str]:
@@ -159,8 +224,8 @@ def _night(camera: Camera, q: Query) -> tuple[Night | None, str]:
         return None, silent.asks
 
 
-def _framed(sight: Sight, reach: float) -> tuple[Array, Array]:
-    """Where places of the chart lie, m: as far as a person may show, found by a coarse look."""
+def _framed(sight: Sight, reach: float, box: Box) -> tuple[Array, Array]:
+    """Where places of the chart lie, m: as far as a person may show, found by a coarse look, within a box."""
     steps = (np.arange(COARSE) + 0.5) / COARSE * 2.0 * reach - reach
     x, y = np.meshgrid(sight.eye.origin[0] + steps, sight.eye.origin[1] + steps)
     shown = np.zeros(x.shape, dtype=np.bool_)
@@ -171,6 +236,10 @@ def _framed(sight: Sight, reach: float) -> tuple[Array, Array]:
         shown |= inside.reshape(shown.shape)
     margin = steps[1] - steps[0]
     spans = [_span(values[shown], centre, margin) for values, centre in zip((x, y), sight.eye.origin[:2], strict=True)]
+    spans = [
+        (max(low, box[i]), min(high, box[i + 2])) if max(low, box[i]) < min(high, box[i + 2]) else (low, high)
+        for i, (low, high) in enumerate(spans)
+    ]
     step = max(SPACING, max(high - low for low, high in spans) / MOST)
     across, up = (np.arange(low + step / 2.0, high + step / 2.0, step) for low, high in spans)
     return across, up
