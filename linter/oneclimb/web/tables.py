@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from oneclimb.api import Reading, Unknown
+from oneclimb.api import Figure, Reading, Unknown
 from oneclimb.report import facts, words
-from oneclimb.study import LOAD
-from oneclimb.trade import ethernet, storage
+from oneclimb.study import DROP, LOAD
+from oneclimb.trade import ethernet, storage, streams
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from oneclimb.api import Ref
     from oneclimb.engine.world import World
-    from oneclimb.plan.model import Camera
+    from oneclimb.plan.model import Camera, Recorder
     from oneclimb.review import Review
     from oneclimb.study.load import Feed
 
@@ -58,7 +58,17 @@ def tables(review: Review, world: World) -> dict[str, Pair]:
 
 
 def _power(world: World) -> Table:
-    head = ("camera", "fed by", "from", "asks for", "port gives", "draws", "cable")
+    head = (
+        "camera",
+        "fed by",
+        "from",
+        "asks for",
+        "port gives",
+        "draws",
+        "cable",
+        "volts at the camera",
+        "needs at least",
+    )
     feeds = world.of(LOAD, world.plan.site).feeds
     rows = tuple(tuple(_fed(camera, feeds[camera.id], world)) for camera in world.all("camera"))
     return Table("power", "What feeds each camera", head, rows)
@@ -75,6 +85,23 @@ def _fed(camera: Camera, feed: Feed, world: World) -> Iterator[str]:
     yield f"{camera.power.watts:g} W" if camera.power.watts else UNSAID
     wire = feed.wire or feed.data
     yield (world.say.tape(wire.length) if wire.length else UNSAID) if wire else "none"
+    yield from _volts(camera, world)
+
+
+def _volts(camera: Camera, world: World) -> tuple[str, str]:
+    """Volts at the camera, usual and from worst to best, and the least it needs; what the wire passes where that is
+    less than it draws.
+    """
+    try:
+        drop = world.of(DROP, camera)
+    except Unknown as silent:
+        return f"cannot tell: {silent.asks}", UNSAID
+    if drop is None:
+        return APART, APART
+    usual, ends = drop.usual, sorted((drop.low.arrives, drop.high.arrives))
+    if not usual.carries:
+        return f"the wire passes no more than {usual.passes:.1f} W", f"{drop.least:.1f} V"
+    return f"{usual.arrives:.1f} V ({ends[0]:.1f} to {ends[1]:.1f})", f"{drop.least:.1f} V"
 
 
 def _asked(camera: Camera, feed: Feed) -> str:
@@ -102,8 +129,8 @@ def _linked(camera: Camera, feed: Feed) -> Iterator[str]:
     yield camera.id
     radio = camera.wireless
     if camera.link == "wireless":
-        band = f", {radio.band}" if radio and radio.band else ""
-        yield f"radio{band}"
+        wide = f"{radio.width} MHz wide" if radio and radio.width else ""
+        yield ", ".join(filter(None, ("radio", radio.band if radio else "", wide)))
         yield (radio.to if radio else "") or UNSAID
     else:
         yield "cable" if feed.data else UNSAID
@@ -113,22 +140,31 @@ def _linked(camera: Camera, feed: Feed) -> Iterator[str]:
 
 
 def _rate(camera: Camera) -> str:
-    if camera.bitrate:
-        return f"{camera.bitrate:.3g} Mbit/s"
-    low, usual, high = storage.usual_stream(camera.recorded or camera.pixels, camera.codec, camera.frames)
-    return f"{usual:.2g} Mbit/s ({low:.2g} to {high:.2g}), estimate"
+    low, usual, high = streams.by_day(camera)
+    return f"{usual:.3g} Mbit/s" if low == high else f"{usual:.2g} Mbit/s ({low:.2g} to {high:.2g}), estimate"
 
 
 def _storage(world: World) -> Table:
-    head = ("recorder", "keeps", "channels", "disks", "days wanted")
-    load = world.of(LOAD, world.plan.site)
-    rows = []
-    for one in world.all("recorder"):
-        kept: Sequence[Camera] = load.kept.get(one.id, ())
-        disks = " + ".join(f"{size:g} TB" for size in one.disks) if one.disks else UNSAID
-        wanted = f"{one.wants:g}" if one.wants else UNSAID
-        rows.append((one.id, f"{len(kept)} cameras", str(one.channels or UNSAID), disks, wanted))
-    return Table("storage", "What the recorders keep", head, tuple(rows))
+    head = ("recorder", "keeps", "channels", "disks", "days kept", "days wanted")
+    kept = world.of(LOAD, world.plan.site).kept
+    rows = tuple(tuple(_recorded(one, kept.get(one.id, ()), world)) for one in world.all("recorder"))
+    return Table("storage", "What the recorders keep", head, rows)
+
+
+def _recorded(one: Recorder, cameras: Sequence[Camera], world: World) -> Iterator[str]:
+    yield one.id
+    yield words.count(len(cameras), "camera")
+    yield str(one.channels or UNSAID)
+    disks = " + ".join(f"{size:g} TB" for size in one.disks or ())
+    yield f"{disks}{', mirrored' if one.mirrored else ''}" if disks else UNSAID
+    sending = streams.sends(cameras)
+    if one.disks and sending:
+        tera = storage.together(one.disks, mirrored=bool(one.mirrored))
+        low, usual, high = storage.lasts(tera, streams.total(sending, streams.sent))
+        yield world.say.figure(Figure("days kept", usual, "days", low, high))
+    else:
+        yield UNSAID
+    yield f"{one.wants:g}" if one.wants else UNSAID
 
 
 def _figures(section: str, review: Review, world: World) -> Table:
