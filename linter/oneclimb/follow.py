@@ -11,7 +11,7 @@ import datetime as dt
 from typing import TYPE_CHECKING, Any
 
 from oneclimb.api import Finding, Rule, Told, finding_path
-from oneclimb.engine.again import Again
+from oneclimb.engine.again import Again, Untried
 from oneclimb.review import Review, review, shared_of
 
 if TYPE_CHECKING:
@@ -56,8 +56,7 @@ class Follower:
         old = self._told.get(finding_path(rule.info.code, reading.at, reading.key))
         if old and _same(old, past):
             return Told(old.text, old.remedies, old.caution, old.steps, bare=old.figure is None)
-        bench.world.shared.trials = 0
-        return rule.tell(reading, bench, settings)
+        return rule.tell(reading, Untried(bench), settings)
 
 
 def _same(old: Finding, past: Past) -> bool:

@@ -53,14 +53,13 @@ def command(*, plan: str, output: str | None, watch: bool, owner: str | None, li
 
 
 def _watch(plan: str, owner: str | None, limits: tuple[str, ...]) -> int:
-    import datetime as dt
-
-    from oneclimb.web.watch import Asked, watch
+    from oneclimb.web.watch import watch
+    from oneclimb.web.whole import Asked
 
     bounds = judged.bounds(limits)
     packs, schemas = judged.load()
     judge = judged.owner_file(owner, packs, bounds)
-    asked = Asked(plan, judge, bounds, dt.datetime.now().astimezone().date())
+    asked = Asked(plan, judge, bounds)
     watch(asked, packs, schemas, lambda url: say(f"{url}\nopen it in a browser on this machine; Ctrl-C ends it\n"))
     return 0
 

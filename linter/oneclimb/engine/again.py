@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from msgspec.structs import replace
 
-from oneclimb.api import Change, Ref, Study
+from oneclimb.api import Change, Query, Ref, Remedy, Study
+from oneclimb.engine.trial import Bench
 from oneclimb.engine.world import LISTS, Shared, World
 
 if TYPE_CHECKING:
@@ -24,11 +25,21 @@ WHOLE = ("units", "boundary", "materials", "constants", "things", "added", "limi
 def difference(old: Plan, new: Plan) -> tuple[Change, ...] | None:
     """The changes that make one plan of the other, each of a whole thing: other than it was, new, or gone (None).
 
-    None where the plans differ in what touches everything, so that nothing found for the one holds for the other.
+    A thing that is the same is other than it was where it is written now and was taken by default, or the reverse. None
+    where the plans differ in what touches everything, so that nothing found for the one holds for the other.
     """
     if any(getattr(old, name) != getattr(new, name) for name in WHOLE):
         return None
-    return tuple(_changes(old, new))
+    changes = {change.at: change for change in _changes(old, new)}
+    for ref in sorted(_taken(old) ^ _taken(new)):
+        at = Ref(ref[0], ref[1])
+        changes.setdefault(at, Change("replace", at))
+    return tuple(changes.values())
+
+
+def _taken(plan: Plan) -> set[tuple[str, str, str, str]]:
+    """Every default in use: kind and id of the thing, the field, what is taken."""
+    return {(one.kind, name, one.field, one.taken) for one in plan.assumed for name in one.ids}
 
 
 def _changes(old: Plan, new: Plan) -> Iterator[Change]:
@@ -64,7 +75,8 @@ class Again(World):
 
     def __init__(self, loaded: Loaded, shared: Shared, before: Again | None = None) -> None:
         super().__init__(joined(before.plan, loaded) if before else loaded, shared)
-        self._since = difference(before.plan, self.plan) if before else None
+        alike = before is not None and before.today == shared.today
+        self._since = difference(before.plan, self.plan) if before and alike else None
         self._before = before if self._since is not None else None
 
     @property
@@ -94,3 +106,23 @@ class Again(World):
     def stand_alone(self) -> None:
         """Let go of the earlier world, so that a long sitting holds one and not all of them."""
         self._before = None
+
+
+class Untried(Bench):
+    """A bench for an answer in haste: no remedy is tried, and none that would have to be is offered."""
+
+    def __init__(self, bench: Bench) -> None:
+        vars(self).update(vars(bench))
+
+    def least(
+        self,
+        text: Callable[[int], str],
+        steps: Sequence[Sequence[Change]],
+        *,
+        keeps: Callable[[Query], bool] | None = None,
+        ladder: bool = False,
+    ) -> Remedy | None:
+        """None, without a look at any step."""
+
+    def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:
+        """None, without a look at the edits."""

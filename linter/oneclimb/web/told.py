@@ -30,7 +30,7 @@ class Place(Struct, frozen=True):
 
 
 class Told(Struct, frozen=True):
-    """One finding. ``marked``: the drawing of the site has its mark."""
+    """One finding. ``marked``: the drawing of the site has its mark; ``path``: its name, whatever its number."""
 
     level: Level
     code: str
@@ -46,6 +46,7 @@ class Told(Struct, frozen=True):
     number: int = 0
     plates: tuple[Plate, ...] = ()
     marked: bool = False
+    path: str = ""
 
 
 class Open(Struct, frozen=True):
@@ -70,7 +71,13 @@ def findings(
         explained.setdefault(one.finding, []).append(one)
     home = _homes(review)
     return [
-        replace(_told(review, one, home), number=n, plates=tuple(explained.get(n, ())), marked=n in marks)
+        replace(
+            _told(review, one, home),
+            number=n,
+            plates=tuple(explained.get(n, ())),
+            marked=n in marks,
+            path=one.finding.path,
+        )
         for n, one in numbered
     ]
 
