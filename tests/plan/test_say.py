@@ -24,6 +24,10 @@ METRES, FEET = Tape("metres"), Tape("feet")
         (-0.5, "-0.50 m", "-1 ft 8 in"),
         (3.6576, "3.65 m", "12 ft"),
         (3.65, "3.65 m", "12 ft"),
+        (9.96, "9.95 m", "32 ft 8 in"),
+        (9.98, "10 m", "32 ft 9 in"),
+        (12.3, "12.30 m", "40 ft 4 in"),
+        (121.0, "121 m", "397 ft"),
     ],
 )
 def test_a_length_is_said_as_a_tape_reads(metres: float, in_metres: str, in_feet: str) -> None:

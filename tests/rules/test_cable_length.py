@@ -86,7 +86,7 @@ def test_the_larger_of_length_and_route_counts() -> None:
 def test_a_switch_midway_halves_it() -> None:
     texts = [remedy.text for remedy in finding(plan("length: 160, cords: 0")).remedies]
     assert texts[0].startswith("put a switch with power on the way")
-    assert "2 channels of about 80.00 m" in texts[0]
+    assert "2 channels of about 80 m" in texts[0]
     assert "fibre" in texts[1]
     assert "3 channels of about 83.35 m" in finding(plan("length: 250, cords: 0")).remedies[0].text
     assert "cords short" in finding(plan("length: 95, cords: 0")).remedies[0].text

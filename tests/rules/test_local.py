@@ -152,7 +152,7 @@ def test_nearer_than_ten_metres_is_beyond_the_class() -> None:
         None,
     ]
     ((told,),) = [[f for f in kit.look(plan(wall(10), wall(13))).findings if f.code == ENGLAND]]
-    assert "cam0 and cam1 are 3.00 m apart: at least 10.00 m is asked for (England, Class F)" in told.text
+    assert "cam0 and cam1 are 3.00 m apart: at least 10 m is asked for (England, Class F)" in told.text
 
 
 def test_four_a_side_and_sixteen_a_building() -> None:

@@ -49,7 +49,7 @@ def test_power_reads_as_the_plan_is_written() -> None:
         "asks for": "passive",
         "port gives": "passive",
         "draws": "9 W",
-        "cable": "121.00 m",
+        "cable": "121 m",
         "volts at the camera": "the wire passes no more than 8.5 W",
         "needs at least": "21.6 V",
     }
@@ -60,7 +60,7 @@ def test_power_reads_as_the_plan_is_written() -> None:
         "asks for": "12 V DC",
         "port gives": "does not apply",
         "draws": "8 W",
-        "cable": "58.00 m",
+        "cable": "58 m",
         "volts at the camera": "the wire passes no more than 7.8 W",
         "needs at least": "10.8 V",
     }

@@ -115,12 +115,10 @@ def test_only_who_has_the_token_and_calls_this_machine_by_its_name_is_served(ser
         assert served.ask(path).status == 404, path
     for path in (
         "//",
-        f"//{token}/",
         "*",
         "page",
         f"http://{own}/{token}/",
         f"/{token}/?page",
-        "/\xff/",
         f"/{token}/%70age",
     ):
         assert served.ask(path).status == 404, path

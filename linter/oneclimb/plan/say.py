@@ -22,6 +22,8 @@ _SINGLE = {
 
 SMALL = 0.1
 """m: what is smaller is told as it is"""
+LONG = 9.975
+"""m: from here on whole metres are told as such"""
 
 
 class Tape(Struct, frozen=True):
@@ -30,9 +32,10 @@ class Tape(Struct, frozen=True):
     units: Units = "metres"
 
     def tape(self, metres: float) -> str:
-        """A length to the nearest 5 cm (``2.35 m``) or inch (``7 ft 9 in``)."""
+        """A length to the nearest 5 cm (``2.35 m``, ``121 m``) or inch (``7 ft 9 in``)."""
         if self.units == "metres":
-            return f"{_zero(round(metres * 20) / 20):.2f} m"
+            shown = f"{_zero(round(metres * 20) / 20):.2f}"
+            return f"{shown.removesuffix('.00') if abs(metres) >= LONG else shown} m"
         inches = round(metres / INCH)
         sign = "-" if inches < 0 else ""
         feet, rest = divmod(abs(inches), 12)
