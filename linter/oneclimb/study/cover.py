@@ -18,6 +18,7 @@ from msgspec.structs import replace
 from oneclimb.place import lens
 from oneclimb.place.scene import Scene, tolerance
 from oneclimb.study import SAMPLES, SCENE
+from oneclimb.study.numbers import distinct
 from oneclimb.study.raster import absent_in
 from oneclimb.trade.pixels import CATEGORIES
 
@@ -116,7 +117,7 @@ class Areas(Mapping[str, AreaCover]):
     @functools.cached_property
     def hiding(self) -> frozenset[int]:
         """Owner numbers of what hides a sample of the areas looked at together."""
-        return frozenset(np.unique(self._batch.hidden_by[self._batch.hidden_by >= 0]).tolist())
+        return frozenset(distinct(self._batch.hidden_by[self._batch.hidden_by >= 0]).tolist())
 
     @functools.cached_property
     def seen(self) -> tuple[str, ...]:
@@ -273,7 +274,7 @@ def first(sight: Sight, samples: Samples, watches: tuple[str, ...]) -> Index:
     if not watches:
         return near
     named = [samples.areas.row[name] for name in watches if name in samples.areas.row]
-    return np.union1d(near[samples.avoid[near]], np.array(named, dtype=np.int64))
+    return distinct(np.concatenate([near[samples.avoid[near]], np.array(named, dtype=np.int64)]))
 
 
 def vary(base: Cover, camera: Camera, changes: tuple[Change, ...], q: Query) -> Cover | None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from msgspec import Struct
 
+from oneclimb.study.numbers import distinct
 from oneclimb.trade.face import FACE
 
 if TYPE_CHECKING:
@@ -130,13 +131,13 @@ class Ground(Struct, frozen=True, dict=True, eq=False):
         for name in self.ranked:
             view = self.views[name]
             hidden = left & view.in_frame
-            for owner in np.unique(view.hidden_by[hidden]).tolist():
+            for owner in distinct(view.hidden_by[hidden]).tolist():
                 found[name, owner, 0] = hidden & (view.hidden_by == owner)
             left = left & ~hidden
         if self.ranked:
             name = self.ranked[0]
             sides = self.views[name].side
-            for side in np.unique(sides[left]).tolist():
+            for side in distinct(sides[left]).tolist():
                 found[name, -1, side] = left & (sides == side)
         gaps = (
             self._gap(name, self.owners[owner] if owner >= 0 else None, side, rows)

@@ -24,6 +24,7 @@ from oneclimb.study import ALL, DARK
 from oneclimb.study.night_sums import Habits, Sums
 from oneclimb.study.night_told import Contribution, contributions
 from oneclimb.study.night_view import NO_VEIL, Added, NightView
+from oneclimb.study.numbers import distinct
 from oneclimb.trade import light
 
 if TYPE_CHECKING:
@@ -223,7 +224,7 @@ class Night(Struct, frozen=True, dict=True):
     @property
     def touching(self) -> tuple[Ref, ...]:
         """Surfaces in the frame so near to the lamp that the model has no figure for them."""
-        near = np.unique(self.frame.owners[self.frame.group[self.frame.t < self.own.touching]])
+        near = distinct(self.frame.owners[self.frame.group[self.frame.t < self.own.touching]])
         return tuple(self.raster.scene.owners[i] for i in near)
 
     def distance(self, ref: Ref) -> float:

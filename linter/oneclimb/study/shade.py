@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from oneclimb.api import Ref
 from oneclimb.study import SCENE
+from oneclimb.study.numbers import distinct
 from oneclimb.study.sun import HILLS, behind_hills
 from oneclimb.trade import sky, sun
 
@@ -131,7 +132,7 @@ def _most(weight: Array, owner: NDArray[np.int64], hills: Flags, q: Query) -> Re
     whole = float(weight.sum())
     if not whole:
         return None
-    taken = {who: float(weight[owner == who].sum()) for who in np.unique(owner[owner >= 0]).tolist()}
+    taken = {who: float(weight[owner == who].sum()) for who in distinct(owner[owner >= 0]).tolist()}
     taken[-1] = float(weight[hills].sum())
     worst = max(taken, key=lambda who: taken[who])
     if taken[worst] < whole / 20:

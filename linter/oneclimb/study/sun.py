@@ -16,6 +16,7 @@ from msgspec import Struct
 from oneclimb.api import Ref
 from oneclimb.study import COVER, SUNS, THINGS
 from oneclimb.study.doubt import Doubt
+from oneclimb.study.numbers import distinct
 from oneclimb.study.sun_spells import Spell, spells
 from oneclimb.trade import sun
 
@@ -201,7 +202,7 @@ class Sun(Struct, frozen=True, dict=True, eq=False):
         """Hours it would be in the frame, by what hides it; ``HILLS`` for the site's hills."""
         look, owners = self.look, self.cover.sight.scene.owners
         behind = look.inside & (look.owner >= 0)
-        hours = {owners[i]: self._hours(behind & (look.owner == i)) for i in np.unique(look.owner[behind])}
+        hours = {owners[i]: self._hours(behind & (look.owner == i)) for i in distinct(look.owner[behind])}
         far = self._hours(look.inside & look.hills & (look.owner < 0))
         return {**hours, HILLS: far} if far else hours
 

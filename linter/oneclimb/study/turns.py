@@ -20,6 +20,7 @@ from oneclimb.place import lens
 from oneclimb.place.solids import GROUND
 from oneclimb.study import COVER
 from oneclimb.study.cover import FARTHEST
+from oneclimb.study.numbers import distinct
 from oneclimb.trade.clutter import FENCES, NEAR
 
 if TYPE_CHECKING:
@@ -153,7 +154,7 @@ def _met(camera: Camera, q: Query, cover: Cover, near: Sequence[Area], rays: Arr
     hits = scene.cast(eye.origin, rays, cover.sight.absent)
     owner = scene.owner_of(hits)
     kinds = np.full(len(rays), SKY, dtype=np.uint8)
-    for number in np.unique(owner[owner >= 0]):
+    for number in distinct(owner[owner >= 0]):
         kinds[owner == number] = _kind(scene.owners[number], camera, q)
     kinds[(kinds == WALL) & (hits.t > NEAR)] = OTHER
     close = np.flatnonzero(kinds == WALL)
