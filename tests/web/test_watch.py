@@ -276,8 +276,8 @@ def test_the_browser_changes_what_differs_and_keeps_the_rest(served: Served, sho
     assert shown.locator("[role=status]").count() == 1
     fresh = browser.new_page()
     fresh.goto(served.url)
-    assert fresh.inner_text("main") == shown.inner_text("main")
-    assert fresh.inner_text("header") == shown.inner_text("header")
+    assert fresh.text_content("main") == shown.text_content("main")
+    assert fresh.text_content("header") == shown.text_content("header")
     fresh.close()
 
 
