@@ -22,7 +22,7 @@ def test_results_come_in_order_and_each_thing_is_taken_once() -> None:
     got = hands.shared_out(50, lambda i: (i, os.getpid()), 2 if FORKS else 1, taken.append)
     assert [i for i, _ in got] == list(range(50))
     assert taken == sorted(taken)
-    assert taken[-1] <= 50
+    assert all(0 < so_far <= 50 for so_far in taken)  # none where the others were quicker
 
 
 def test_more_than_one_process_works_where_the_machine_forks() -> None:
