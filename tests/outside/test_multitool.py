@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from oneclimb.report.sarif import sarif
+from oneclimb.report.sarif import Frame, sarif
 from report.reviews import CRASH, PACKS, PLAN, Folder
 
 PACKAGE = "@microsoft/sarif-multitool-linux@5.7.0"
@@ -70,6 +70,15 @@ def test_the_multitool_has_nothing_against_a_report(which: str, multitool: Path,
         "crash": folder.review(crashes=(CRASH,)),
     }
     assert complaints(multitool, sarif([reviews[which]], PACKS)) == []
+
+
+def test_the_multitool_has_nothing_against_frames(multitool: Path, folder: Folder) -> None:
+    review = folder.full()
+    Path("drive-cam by night.png").write_bytes(b"")
+    frames = {(review.path, "drive-cam"): [Frame("drive-cam by night.png", "drive-cam by night [x](http://b.example)")]}
+    log = sarif([review], PACKS, frames)
+    assert any("attachments" in result for result in json.loads(log)["runs"][0]["results"])
+    assert complaints(multitool, log) == []
 
 
 def test_the_multitool_is_awake(multitool: Path, folder: Folder) -> None:
