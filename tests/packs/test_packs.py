@@ -159,7 +159,7 @@ def test_a_list_the_plan_leaves_out_is_asked_for_where_a_rule_is_about_it(monkey
     assert review.crashes == ()
     (asked,) = [item for item in review.cannot_tell if item.code == "GLARE-91"]
     assert asked.ref == Ref("site", "site", "switches")
-    assert asked.asks == "which switch do the cables come to, and what do its ports give?"
+    assert asked.asks == "what do the cables come to (a switch, a recorder's own ports), and what do its ports give?"
 
 
 def test_a_check_imports_no_rule_a_plan_does_not_call_for(tmp_path: Path) -> None:

@@ -43,6 +43,7 @@ EDITS = {
     "a nearer boundary": {"boundary: {front: 19": "boundary: {front: 17"},
     "a default written out": {"out: 6 to 22}": "out: 6 to 22, when: both}"},
     "a deviation, a name": {"switches:\n": f"{DEVIATION}switches:\n", "Samphire House": "Samphire Lodge"},
+    "a lawn the sun is not near": {"out: 6 to 22, when: both}": "out: 6 to 7, when: both}"},
     "a comment": {"# down the side": "# along the side"},
 }
 

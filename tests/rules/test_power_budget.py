@@ -105,6 +105,13 @@ def test_a_camera_behind_an_injector_is_not_the_switchs_to_feed() -> None:
     assert kit.readings(text, CODE) == []
 
 
+def test_a_recorders_own_ports_are_counted_and_the_recorder_is_what_one_would_change() -> None:
+    text = plan(*(CLASS_3,) * 6, switch="within: nvr, gives: 802.3at, budget: 60 W").replace("to: s", "to: nvr")
+    (found,) = (f for f in kit.look(text + "recorders: [{id: nvr}]").findings if f.code == CODE)
+    assert found.level == "warning"
+    assert found.remedies[0].text == "take a recorder with 100 W for all its ports together"
+
+
 def test_a_cable_that_goes_nowhere_is_asked_about_where_it_would_change_the_verdict() -> None:
     loose = plan(*(CLASS_3,) * 6).replace(
         "along: 1, height: 3}, night: none, power: {source: poe, watts: 12 W, poe: 3}, cable: {to: s, ",

@@ -87,6 +87,16 @@ def test_a_camera_is_carried_on_only_through_everything_it_hangs_on() -> None:
     assert one(own)[1] is None
 
 
+def test_what_hangs_on_a_recorders_own_ports_goes_on_with_the_recorder() -> None:
+    text = plan(ups="id: b, capacity: 200 Wh, feeds: [nvr]").replace("{id: s, ", "{id: s, within: nvr, ")
+    reading, level = one(text.replace("to: s", "to: nvr"))
+    held, apart = one(text.replace("to: s", "to: nvr"))[0], one(plan(ups="id: b, capacity: 200 Wh, feeds: [nvr]"))[0]
+    assert held.figure.value == pytest.approx(0.75 * 200 * 60 / (15 + 2 * 7))
+    assert reading.facts["stops"] == ()
+    assert level != "warning"
+    assert len(apart.facts["stops"]) == 2
+
+
 def test_an_injectors_and_a_cameras_own_plug_count() -> None:
     shot = "power: {source: poe, watts: 7 W}, cable: {to: shot, length: 20, seal: gland}"
     gear = "injectors: [{id: shot, gives: 802.3af, to: s, sits: indoors}]"

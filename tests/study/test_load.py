@@ -28,7 +28,6 @@ switches: [{id: loft, gives: 802.3at, to: hall}, {id: hall}]
 injectors: [{id: shot, gives: passive, to: loft}]
 recorders: [{id: nvr}, {id: other}]
 supplies: [{id: adapter, volts: 12 V}]
-ups: [{id: backup, feeds: [loft, nvr]}, {id: spare, feeds: [nvr]}]
 """
 CAMERAS = """
 id: a, cable: {to: loft}, recorder: nvr
@@ -87,11 +86,20 @@ def test_a_camera_is_kept_by_the_recorder_it_names_else_by_the_one_it_is_plugged
     assert joined.feeds["b"].recorder is None
 
 
-def test_backups_and_supplies_are_found_from_what_they_feed() -> None:
+def test_a_recorder_with_ports_of_its_own_feeds_and_keeps_what_comes_to_it() -> None:
+    gear = """recorders: [{id: nvr}]
+switches: [{id: nvr-ports, within: nvr, gives: 802.3af, budget: 60 W}, {id: shed, gives: 802.3af, to: nvr-ports}]"""
+    joined = load("id: a, cable: {to: nvr}\nid: b, cable: {to: nvr-ports}\nid: c, cable: {to: shed}", gear)
+    assert [camera.id for camera in joined.kept["nvr"]] == ["a", "b", "c"]
+    assert [camera.id for camera in joined.sides["nvr-ports"].fed] == ["a", "b"]
+    assert [camera.id for camera in joined.sides["nvr-ports"].behind] == ["a", "b", "c"]
+    plugged = joined.feeds["a"].plugged
+    assert plugged
+    assert plugged.id == "nvr"
+
+
+def test_supplies_are_found_from_what_they_feed() -> None:
     joined = load(CAMERAS, TWO_SWITCHES)
-    assert {name: [ups.id for ups in those] for name, those in joined.backed.items()} == {
-        "loft": ["backup"], "nvr": ["backup", "spare"],
-    }  # fmt: skip
     assert [camera.id for camera in joined.supplied["adapter"]] == ["d"]
 
 

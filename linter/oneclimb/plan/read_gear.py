@@ -25,6 +25,7 @@ SWITCH: Fields = {
     "speed": measure("rate"),
     "uplink": measure("rate"),
     "to": named("switch"),
+    "within": named("recorder"),
 }
 INJECTOR: Fields = {"gives": word, "volts": measure("volts"), "sits": word, "to": named("switch")}
 SUPPLY: Fields = {

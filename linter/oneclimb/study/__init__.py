@@ -119,7 +119,7 @@ WIRING: Study[Site, Mapping[str, tuple[Cable, ...]]] = Study("wiring", "oneclimb
 """The cables of each camera, by the camera's id."""
 
 LOAD: Study[Site, Load] = Study("load", "oneclimb.study.load:compute", keep="run")
-"""Who feeds and carries whom: cameras, their cables, switches, injectors, recorders, supplies and backups."""
+"""Who feeds and carries whom: cameras, their cables, switches, injectors, recorders and supplies."""
 
 DROP: Study[Camera, Drop | None] = Study("drop", "oneclimb.study.drop:compute")
 """The volts of a camera that is fed over a wire, from where they come from to its own end."""

@@ -1,7 +1,8 @@
-"""Who feeds and carries whom: the cameras' cables, switches, injectors, recorders, supplies and backups.
+"""Who feeds and carries whom: the cameras' cables, switches, injectors, recorders and supplies.
 
 Looked up once a run. A cable's `to` is free text; where it equals the id of a switch, injector or recorder it means
-that one (in this order). Nothing here is guessed: what the plan does not join stays apart.
+that one (in this order); a recorder with ports of its own (a switch `within` it) is both. Nothing here is guessed: what
+the plan does not join stays apart.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from oneclimb.api import Query
-    from oneclimb.plan.model import Cable, Camera, Injector, Recorder, Site, Supply, Switch, Ups
+    from oneclimb.plan.model import Cable, Camera, Injector, Recorder, Site, Supply, Switch
 
 GEAR = ("switch", "injector", "recorder")
 """what a cable's `to` may mean, in this order"""
@@ -29,7 +30,8 @@ class Feed(Struct, frozen=True):
     power (both the same for power over Ethernet). ``injector`` is what the power comes from on the data cable;
     ``switches`` the switches its pictures go through, the one it is plugged into first, then up the uplinks;
     ``plugged`` the recorder its cable itself goes to; ``recorder`` the one that keeps its pictures: its own
-    `recorder`, else ``plugged``, else None: not said. ``supply`` the one its `power` names.
+    `recorder`, else ``plugged``, else the one whose ports the last switch is, else None: not said. ``supply`` the one
+    its `power` names.
     """
 
     camera: Camera
@@ -80,15 +82,13 @@ class Side(Struct, frozen=True):
 
 class Load(Struct, frozen=True):
     """All of it. ``feeds`` by the camera's id, ``sides`` by the switch's, ``kept`` the cameras a recorder keeps by
-    the recorder's, ``supplied`` the cameras a supply feeds by the supply's, ``backed`` the backups that feed a thing
-    by that thing's id (camera, switch, injector, supply, recorder or access point).
+    the recorder's, ``supplied`` the cameras a supply feeds by the supply's.
     """
 
     feeds: Mapping[str, Feed]
     sides: Mapping[str, Side]
     kept: Mapping[str, tuple[Camera, ...]]
     supplied: Mapping[str, tuple[Camera, ...]]
-    backed: Mapping[str, tuple[Ups, ...]]
 
 
 def compute(_site: Site, q: Query) -> Load:
@@ -108,16 +108,11 @@ def compute(_site: Site, q: Query) -> Load:
         switch.id: _side(switch, through.get(switch.id, ()), tuple(chained.get(switch.id, ())))
         for switch in q.all("switch")
     }
-    backed: dict[str, list[Ups]] = {}
-    for ups in q.all("ups"):
-        for fed in ups.feeds:
-            backed.setdefault(fed, []).append(ups)
     return Load(
         feeds,
         sides,
         _by((feed.recorder.id, feed.camera) for feed in feeds.values() if feed.recorder),
         _by((feed.supply.id, feed.camera) for feed in feeds.values() if feed.supply),
-        {fed: tuple(those) for fed, those in backed.items()},
     )
 
 
@@ -130,9 +125,16 @@ def _feed(camera: Camera, cables: tuple[Cable, ...], q: Query) -> Feed:
     injector = thing if kind == "injector" else None
     first = injector.to if injector else thing.id if kind == "switch" and thing else ""
     plugged = thing if kind == "recorder" else None
-    kept = _there("recorder", camera.recorder, q) or plugged
+    switches = _up(_ports(plugged.id, q) if plugged else first, q)
+    ends = switches[-1].within if switches else ""
+    kept = _there("recorder", camera.recorder, q) or plugged or _there("recorder", ends, q)
     supply = _there("supply", camera.power.supply, q)
-    return Feed(camera, cables, data, wire, injector, _up(first, q), plugged, kept, supply)
+    return Feed(camera, cables, data, wire, injector, switches, plugged, kept, supply)
+
+
+def _ports(recorder: str, q: Query) -> str:
+    """The id of the switch within a recorder; empty where it has none."""
+    return next((switch.id for switch in q.all("switch") if switch.within == recorder), "")
 
 
 def _named(to: str, q: Query) -> tuple[str, Any] | None:

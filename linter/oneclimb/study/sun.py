@@ -241,12 +241,8 @@ def compute(camera: Camera, q: Query) -> Sun:
 
 
 def vary(base: Sun, camera: Camera, changes: tuple[Change, ...], q: Query) -> Sun | None:
-    """The base's where the sun, the frame and what it is for are the same."""
+    """The base's where the sun, the frame and what shows of the areas are the same."""
     del changes  # the world itself says what is so
     cover = q.of(COVER, camera)
-    same = q.of(SUNS, q.plan.site) is base.suns and cover.sight == base.cover.sight
-    return (
-        base
-        if same and cover.watched == base.cover.watched and q.of(THINGS, q.plan.site).sometimes == base.sometimes
-        else None
-    )
+    same = q.of(SUNS, q.plan.site) is base.suns and q.of(THINGS, q.plan.site).sometimes == base.sometimes
+    return base if same and cover.areas is base.cover.areas else None

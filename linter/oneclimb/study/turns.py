@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from oneclimb.api import Change, Query
     from oneclimb.place.scene import Hits, Scene
     from oneclimb.plan.model import Area, Camera, View
-    from oneclimb.study.cover import Cover, Sight
+    from oneclimb.study.cover import Areas, Cover
 
     Array = NDArray[np.float64]
     Index = NDArray[np.int64]
@@ -63,7 +63,10 @@ class Turns(Struct, frozen=True, dict=True, eq=False):
     (13 columns, -30 to 30 degrees clockwise seen from above). Row 3, column 6 is the aim as it is.
     """
 
-    sight: Sight
+    areas: Areas
+    """as the camera shows them now"""
+    things: tuple[object, ...]
+    """what else tells wanted from unwanted"""
     watched: tuple[str, ...]
     sky: Array
     ground: Array
@@ -111,14 +114,17 @@ def compute(camera: Camera, q: Query) -> Turns:
     counts = np.bincount((kinds[frames] + each).ravel(), minlength=turns * KINDS).reshape(len(TILTS), len(PANS), KINDS)
     sky, ground, foliage, walls, avoid = np.moveaxis(counts[..., 1:6] / frames.shape[-1], -1, 0)
     seen = _seen(cover, [area.id for area in near], axes, aim.bearing - plus_y)
-    return Turns(cover.sight, cover.watched, sky, ground, foliage, walls, avoid, seen)
+    return Turns(cover.areas, _things(q), cover.watched, sky, ground, foliage, walls, avoid, seen)
 
 
 def vary(base: Turns, camera: Camera, changes: tuple[Change, ...], q: Query) -> Turns | None:
     """The base's where the camera sees the same and is for the same."""
     del changes  # the world itself says what is so
-    cover = q.of(COVER, camera)
-    return base if cover.sight == base.sight and cover.watched == base.watched else None
+    return base if q.of(COVER, camera).areas is base.areas and _things(q) == base.things else None
+
+
+def _things(q: Query) -> tuple[object, ...]:
+    return q.plan.objects, q.plan.buildings
 
 
 @functools.lru_cache(maxsize=256)

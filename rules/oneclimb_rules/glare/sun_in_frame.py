@@ -121,7 +121,8 @@ def _steps(sun: Sun) -> Iterator[str]:
     yield f"in the frame with nothing before it: {', '.join(by_month)}"
     hidden = sorted(sun.hidden.items(), key=lambda one: -one[1])[:NAMED]
     for ref, hours in hidden:
-        yield f"{'the hills' if ref.field == 'hills' else called(ref)} keep it off for {hours:.0f} h more"
+        who = "the hills keep" if ref.field == "hills" else f"{called(ref)} keeps"
+        yield f"{who} it off for {hours:.0f} h more"
     if sun.on_glass >= 1.0:
         yield f"it shines on the front glass from outside the frame, within 20° of the axis, for {sun.on_glass:.0f} h"
 

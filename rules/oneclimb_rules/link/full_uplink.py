@@ -97,12 +97,16 @@ def _reading(way: _Way) -> Reading:
 
 
 def _switches(load: Load, settings: UplinkSettings) -> Iterator[_Way | Unknown]:
-    """Each switch's uplink, and its port with the largest stream. An uplink is asked for where it could matter."""
+    """Each switch's uplink, and its port with the largest stream. An uplink is asked for where it could matter; a
+    recorder's own ports have none.
+    """
     for side in load.sides.values():
         switch, ref = side.switch, Ref("switch", side.switch.id)
         most = max(side.cameras, key=lambda camera: (streams.peak(camera)[1], camera.id), default=None)
         if most and switch.speed:
             yield _Way(ref.at("speed"), f"its port of {switch.id}", switch.speed, (most,))
+        if switch.within:
+            continue
         if switch.uplink and side.behind:
             yield _Way(ref.at("uplink"), f"the uplink of {switch.id}", switch.uplink, side.behind)
         elif sum(streams.peak(camera)[2] for camera in side.behind) > (settings.limits.note or 1.0) * LEAST:

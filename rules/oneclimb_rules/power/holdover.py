@@ -63,7 +63,7 @@ def _own(fed: str, q: Query) -> Iterator[Range]:
         if recorder.id == fed:
             watts: float = q.need(recorder, "watts")
             yield (watts,) * 3
-    if any(switch.id == fed for switch in q.all("switch")):
+    if any(switch.id == fed and not switch.within for switch in q.all("switch")):
         yield SWITCH
     if any(point.id == fed for point in q.all("access-point")):
         yield RADIO
@@ -71,8 +71,9 @@ def _own(fed: str, q: Query) -> Iterator[Range]:
 
 def _cameras(fed: str, load: Load, q: Query) -> tuple[Camera, ...]:
     """The cameras that draw their power through a thing."""
-    if fed in load.sides:
-        return load.sides[fed].fed
+    sides = [side for side in load.sides.values() if side.switch.whole == fed]
+    if sides:
+        return tuple(camera for side in sides for camera in side.fed)
     if fed in load.supplied:
         return load.supplied[fed]
     through = tuple(feed.camera for feed in load.feeds.values() if feed.injector and feed.injector.id == fed)
@@ -89,7 +90,7 @@ def things(camera: Camera, q: Query) -> tuple[str, ...] | None:
     feeds it or what its radio reaches.
     """
     feed = q.of(LOAD, q.plan.site).feeds[camera.id]
-    way = tuple(switch.id for switch in feed.switches)
+    way = tuple(switch.whole for switch in feed.switches)
     if camera.link == "wireless":
         points = [point.id for point in q.all("access-point")]
         named = camera.wireless.to if camera.wireless else ""
@@ -97,8 +98,9 @@ def things(camera: Camera, q: Query) -> tuple[str, ...] | None:
             return None
         way = (named or points[0],)
     if feed.source == "poe":
-        port = feed.injector or feed.switch or feed.plugged
-        return (*way, port.id) if port else None
+        if feed.injector or way:
+            return (*way, feed.injector.id) if feed.injector else way
+        return (feed.plugged.id,) if feed.plugged else None
     if feed.source in ("battery", "solar"):
         return way
     return None if feed.source is None else (*way, feed.supply.id if feed.supply else camera.id)

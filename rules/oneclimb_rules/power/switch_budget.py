@@ -192,7 +192,8 @@ def _remedies(reading: Reading, q: Trial) -> Iterator[Remedy]:
     sizes = [first + STEP * i for i in range(1 + math.ceil((need - first) / STEP))]
     at = Ref("switch", reading.facts["switch"].id, "budget")
     steps = [(Change("replace", at, f"{size:g} W"),) for size in sizes]
-    remedy = q.least(lambda i: f"take a switch with {sizes[i]:g} W for all its ports together", steps)
+    thing = "recorder" if reading.facts["switch"].within else "switch"
+    remedy = q.least(lambda i: f"take a {thing} with {sizes[i]:g} W for all its ports together", steps)
     if remedy:
         yield remedy
     yield Remedy("or feed the hungriest camera from an injector of its own, indoors")

@@ -30,6 +30,13 @@ class Switch(Struct, frozen=True):
     """Mbit/s towards the recorder or router"""
     to: str = ""
     """id of the switch its uplink goes to"""
+    within: str = ""
+    """id of the recorder whose own ports these are"""
+
+    @property
+    def whole(self) -> str:
+        """The id of what one would plug in: the recorder whose ports these are, else its own."""
+        return self.within or self.id
 
 
 class Injector(Struct, frozen=True):
