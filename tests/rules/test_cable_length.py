@@ -45,6 +45,14 @@ def asked(text: str, code: str = LONG) -> set[str]:
 # ----------------------------------------------------------------------- channel length
 
 
+def test_stranded_cable_is_counted_as_cord() -> None:
+    """TIA-568's equation for long cords, at 24 AWG: 102 m of solid cable lose what 102 / 1.2 = 85 m of cord do."""
+    soft, level = one(plan("length: 95, cords: 0, stranded: true"))
+    assert (soft.facts["allowed"], level) == (pytest.approx(85.0), "warning")
+    solid, level = one(plan("length: 95, cords: 0, stranded: false"))
+    assert (solid.facts["allowed"], level) == (100.0, "note")
+
+
 def test_the_page_of_lengths_holds() -> None:
     kit.hold_page(ChannelLength)
 

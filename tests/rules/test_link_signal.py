@@ -66,6 +66,21 @@ def test_the_pages_worked_example_is_what_the_rule_computes() -> None:
     assert f"a margin of {one.figure.value:.0f} dB" in page
 
 
+def test_a_louder_access_point_is_not_answered_louder_unless_it_hears_better() -> None:
+    """By reciprocity a path loses the same both ways; what differs is who radiates, and the aerial that receives."""
+
+    def at(ap: str, own: str = "") -> float:
+        text = plan(ap=f"{{id: ap, at: [5, -10.1], height: 2.5{ap}}}", radio=own or "band: 2.4 GHz")
+        return float(reading(text)[0].facts["link"].level[1])
+
+    usual = at("")
+    assert at(", power: 20 dBm, gain: 2 dBi") == usual
+    assert at(", power: 30 dBm, gain: 2 dBi") == usual
+    assert at(", power: 30 dBm, gain: 8 dBi") == pytest.approx(usual + 6.0)
+    assert at(", power: 14 dBm, gain: 8 dBi") == pytest.approx(usual - 6.0)
+    assert at(", gain: -3 dBi") == pytest.approx(usual - 5.0)
+
+
 def test_in_the_open_the_level_is_that_of_free_space() -> None:
     """P.525: 60.0 dB over 10 m at 2400 MHz, so 0.1 dB more at 2440."""
     one, level = reading(plan(ap="{id: ap, at: [5, -10.1], height: 2.5}"))

@@ -138,6 +138,11 @@ def test_a_conduit_from_a_room_outdoors_is_held_against_the_coldest_air() -> Non
     assert at == "warning"
     (finding,) = (f for f in kit.look(text).findings if f.code == BREATH)
     assert finding.at.path == "conduit/pipe/sealed"
+    assert any("drain at the lowest point" in one.text for one in finding.remedies)
+    (drained,) = (
+        f for f in kit.look(plan(top=conduits.replace("sealed", "drained: true, sealed"))).findings if f.code == BREATH
+    )
+    assert not any("drain at the lowest point" in one.text for one in drained.remedies)
     assert kit.hold_remedies(text, BREATH) == 1
     assert kit.readings(plan(top=conduits.replace("outdoors", "cavity")), BREATH) == []
 

@@ -123,11 +123,11 @@ def test_four_pairs_have_half_the_loop_of_two(metres: float, cords: float, joint
 
 def test_warm_cable_shortens_the_fixed_part_as_the_published_table_says() -> None:
     # TIA-568 table restated by a tester's maker: 90 m at 20 °C, 84 m at 40 °C, beside 10 m of cords
-    assert ethernet.longest_solid(10, 20) == pytest.approx(ethernet.LINK)
-    assert ethernet.longest_solid(10, 40) == pytest.approx(84, abs=1)
+    assert ethernet.longest(10, 20) == pytest.approx(ethernet.LINK)
+    assert ethernet.longest(10, 40) == pytest.approx(84, abs=1)
     # from memory, the same table: 75.0 m at 60 °C unscreened, 83.0 screened
-    assert ethernet.longest_solid(10, 60) == pytest.approx(75.0, abs=0.1)
-    assert ethernet.longest_solid(10, 60, screened=True) == pytest.approx(83.0, abs=0.5)
+    assert ethernet.longest(10, 60) == pytest.approx(75.0, abs=0.1)
+    assert ethernet.longest(10, 60, screened=True) == pytest.approx(83.0, abs=0.5)
 
 
 @pytest.mark.parametrize(("solid", "cords"), [(90, 10), (85, 14), (80, 18), (75, 22), (70, 27)])
@@ -138,9 +138,9 @@ def test_long_cords_shorten_the_fixed_part_as_in_the_open_office_table(solid: fl
 
 
 def test_a_channel_without_cords_is_held_by_its_hundred_metres() -> None:
-    assert ethernet.longest_solid() == ethernet.CHANNEL
-    assert ethernet.longest_solid(5) == 95.0  # by loss alone 102 - 5 x 1.2 = 96
-    assert ethernet.longest_solid(90) == 0.0
+    assert ethernet.longest() == ethernet.CHANNEL
+    assert ethernet.longest(5) == 95.0  # by loss alone 102 - 5 x 1.2 = 96
+    assert ethernet.longest(90) == 0.0
     assert ethernet.loss_factor(-10) == 1.0
 
 

@@ -194,9 +194,15 @@ def loss_length(
     return solid * loss_factor(celsius, screened=screened) + cords * CORD_LOSS[cord_gauge]
 
 
-def longest_solid(cords: float = 0.0, celsius: float = 20.0, *, cord_gauge: int = 24, screened: bool = False) -> float:
-    """The most metres of solid cable beside ``cords`` m of cord: by loss, and by the 100 m of the channel."""
+def longest(
+    cords: float = 0.0, celsius: float = 20.0, *, cord_gauge: int = 24, screened: bool = False, stranded: bool = False
+) -> float:
+    """The most metres of cable beside ``cords`` m of cord: by loss, and by the 100 m of the channel.
+
+    Cable that is ``stranded`` loses what cord of 24 AWG does.
+    """
     by_loss = (LOSS_LENGTH - cords * CORD_LOSS[cord_gauge]) / loss_factor(celsius, screened=screened)
+    by_loss /= CORD_LOSS[24] if stranded else 1.0
     return max(0.0, min(by_loss, CHANNEL - cords))
 
 

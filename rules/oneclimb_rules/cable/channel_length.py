@@ -51,7 +51,9 @@ class ChannelLength(Rule["Cable"]):
         run = long(subject, q)
         cords = subject.cords or 0.0
         warm = q.plan.site.temperature[1] if q.plan.site.temperature else COOL
-        allowed = ethernet.longest_solid(cords, warm) + cords
+        soft = bool(subject.stranded)
+        beside = ethernet.longest(cords, warm, stranded=soft)
+        allowed = beside + cords
         reading = Reading(
             Figure("channel", run.metres + cords, "m", high=run.most + cords),
             Ref("cable", subject.id, "length"),
@@ -61,7 +63,7 @@ class ChannelLength(Rule["Cable"]):
                 "steps": (
                     run.how,
                     f"with {cords:.1f} m of cords: {run.metres + cords:.1f} m",
-                    f"allowed at {warm:.0f} °C: {ethernet.longest_solid(cords, warm):.1f} m of cable beside them, "
+                    f"allowed at {warm:.0f} °C: {beside:.1f} m of {'stranded ' * soft}cable beside them, "
                     f"{allowed:.1f} m together",
                 ),
             },
@@ -70,7 +72,7 @@ class ChannelLength(Rule["Cable"]):
         now = self.level(reading, reading.figure.value, settings)
         if subject.cords is None and self.level(reading, reading.figure.value + CORDS, settings) != now:
             yield from unsaid(q, subject, "cords")
-        hot = ethernet.longest_solid(cords, HOT) + cords
+        hot = ethernet.longest(cords, HOT, stranded=soft) + cords
         if self.level(reading, reading.figure.value * allowed / hot, settings) != now:
             yield from unsaid(q, q.plan.site, "temperature")
 

@@ -89,8 +89,7 @@ def point(camera: Camera, q: Query) -> AccessPoint | None:
 def _reckoned(camera: Camera, path: Path, band: str, q: Query) -> Link:
     """By free space, what a home takes beyond it on the stretch indoors, and the surfaces gone through."""
     mhz, usual = radio.BANDS[band]
-    eirp = usual if path.to.power is None else path.to.power
-    gain = camera.wireless.gain if camera.wireless and camera.wireless.gain is not None else radio.GAIN
+    eirp, gain, said = _weaker(camera, path.to, usual)
     air = radio.free_space(mhz, path.length)
     home = (radio.HOME - 20.0) * math.log10(max(path.indoors, 1.0))
     lost, lines, silent = _walls(path.crossed, mhz, q)
@@ -99,12 +98,23 @@ def _reckoned(camera: Camera, path: Path, band: str, q: Query) -> Link:
         f"{path.length:.1f} m at {mhz:g} MHz in free space: {air:.1f} dB (ITU-R P.525)",
         *((f"{path.indoors:.1f} m of it indoors: {home:.1f} dB more (ITU-R P.1238)",) if home else ()),
         *lines,
-        f"{eirp:g} dBm radiated{' (usual)' * (path.to.power is None)} + {gain:g} dBi - {air + home + lost[1]:.1f} dB"
-        f" = {level:.0f} dBm",
+        f"{eirp:g} dBm radiated{said} + {gain:g} dBi - {air + home + lost[1]:.1f} dB = {level:.0f} dBm",
     )
     down = level - math.hypot(level - low, lost[2] - lost[1])
     up = level + math.hypot(high - level, lost[1] - lost[0])
     return Link((down, level, up), path, steps, silent)
+
+
+def _weaker(camera: Camera, to: AccessPoint, usual: float) -> tuple[float, float, str]:
+    """The weaker of the two ways: dBm radiated at one end, dBi of the other's aerial, and a word on it. A camera
+    radiates no more than is usual, however strong the access point is.
+    """
+    own = camera.wireless.gain if camera.wireless else None
+    out = (usual if to.power is None else to.power, radio.GAIN if own is None else own)
+    back = (usual, radio.GAIN if to.gain is None else to.gain)
+    if sum(back) < sum(out):
+        return (*back, " by the camera (usual)")
+    return (*out, " (usual)" * (to.power is None))
 
 
 def _walls(crossed: tuple[Crossing, ...], mhz: float, q: Query) -> tuple[Range, tuple[str, ...], tuple[Unknown, ...]]:

@@ -77,7 +77,9 @@ class Breathing(Rule["Site"]):
             f"coldest {cold:.1f} C: {usual - cold:.1f} K below it",
         )
         remedies = offered_at_design(q, [("plug it airtight at the warm end, with putty or duct seal", change)])
-        return Told(text, (*remedies, Remedy("and let what still condenses drain at the lowest point")), steps=steps)
+        drained = at.kind == "conduit" and q.get(at.thing).drained
+        drain = () if drained else (Remedy("and let what still condenses drain at the lowest point"),)
+        return Told(text, (*remedies, *drain), steps=steps)
 
 
 def _may_be_wet(site: Site) -> bool:
