@@ -74,14 +74,15 @@ def _ours(page: Path) -> bool:
 
 
 def _book() -> Book:
-    from oneclimb import kit
     from oneclimb.cli.progress import Progress
     from oneclimb.engine.hands import hands
+    from oneclimb.packs import load_packs
     from oneclimb.web.guide import book
 
+    packs = load_packs()
     progress = Progress(1, "pages begun")
     try:
-        return book(kit.packs(), hands(), progress.step)
+        return book(packs, packs.rules, hands(), progress.step)
     finally:
         progress.end()
 
