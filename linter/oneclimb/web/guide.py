@@ -131,12 +131,13 @@ def _shown(leaf: Leaf, by: Judges) -> tuple[Shown | None, tuple[str, ...]]:
     fails, passes = map(bare, both)
     before, after = seen(fails, FAILS, by), seen(passes, PASSES, by)
     left, right = compared(fails, passes)
-    first, then = figures(leaf.code, before, after)
-    sides = _side(before, left, first), _side(after, right, then)
+    figure = figures(leaf.code, before, after)
+    sides = _side(before, left, figure.before), _side(after, right, figure.after)
     faults = tuple(facts.crash_lines([before.review, after.review]))
     if before.sitting is None or after.sitting is None:
         return Shown(*sides), faults
-    drawn = pairs(leaf.code, before.sitting, after.sitting)
+    about = figure.of.at.thing if figure.of else None
+    drawn = pairs(leaf.code, about, before.sitting, after.sitting)
     return Shown(*sides, drawn, extra(leaf.code, before.sitting)), faults
 
 

@@ -38,7 +38,7 @@ SHOWS: Mapping[str, Sequence[str]] = {
     "VIEW": ("day",),
     "VIEW-01": ("day", "side"),
     "VIEW-02": ("day", "site"),
-    "VIEW-03": ("day", "site"),
+    "VIEW-03": ("day", "ground"),
     "VIEW-04": ("day", "ground"),
     "VIEW-05": ("night", "ground"),
     "VIEW-06": ("day", "side"),

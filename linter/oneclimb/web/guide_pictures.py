@@ -16,17 +16,19 @@ from oneclimb.web.plate import Plate, plate
 
 class Pair(Struct, frozen=True):
     """A picture of the plan that fails and the like of the one that passes, which is None where nothing in it differs
-    but the finding's mark; and what to look at.
+    but the finding's mark; and what to look at. ``alike``: the second shows another state of the lamps, because there
+    the wanted one looks the same.
     """
 
     before: Plate
     after: Plate | None
     look: str
+    alike: bool
 
 
-def pairs(code: str, before: Sitting, after: Sitting) -> tuple[Pair, ...]:
-    """The pictures in which a rule's two plans differ; or else, once, where on the site the mistake is."""
-    near = list(_near(code, before))
+def pairs(code: str, about: Ref | None, before: Sitting, after: Sitting) -> tuple[Pair, ...]:
+    """The pictures, of what a mistake is ``about``, in which a rule's two plans differ; or else, once, where it is."""
+    near = list(_near(about, before)) if about else []
     made = [pair for wanted in shows(code) if (pair := _pair(wanted, near, before, after))]
     different = [pair for pair in made if pair.after]
     return tuple(different or [pair for pair in made if pair.before.kind == SITE][:1])
@@ -41,10 +43,15 @@ def extra(code: str, before: Sitting) -> tuple[Plate, ...]:
 
 def _of(wanted: str, sitting: Sitting) -> list[Picture]:
     """The pictures of a kind; those with the lamps in a wanted state, where there is one."""
-    kind, _, state = wanted.partition(" ")
+    kind = wanted.partition(" ")[0]
     found = list(pictures(sitting, [kind])) if kind in KINDS else []
-    stated = [one for one in found if state and one.name == named(kind, one.about.id, state)]
-    return stated or found
+    return [one for one in found if _stated(one, wanted)] or found
+
+
+def _stated(picture: Picture, wanted: str) -> bool:
+    """Whether a picture shows the lamps in the wanted state."""
+    kind, _, state = wanted.partition(" ")
+    return bool(state) and picture.name == named(kind, picture.about.id, state)
 
 
 def _pair(wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> Pair | None:
@@ -55,7 +62,8 @@ def _pair(wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> 
         return None
     one, other = _drawn(first), _drawn(second)
     same = _looks(_unmarked(one, before)) == _looks(other)
-    return Pair(plate(one), None if same else plate(other), LOOK.get(first.kind, ""))
+    alike = _stated(first, wanted) and not _stated(second, wanted)
+    return Pair(plate(one), None if same else plate(other), LOOK.get(first.kind, ""), alike)
 
 
 def _drawn(picture: Picture) -> Picture:
@@ -76,11 +84,8 @@ def _looks(picture: Picture) -> str:
     return ink.svg(replace(picture, title="", words=""))
 
 
-def _near(code: str, sitting: Sitting) -> Iterator[Ref]:
-    """What the first finding of the rule is about; the camera it belongs to; those that watch it; what is theirs."""
-    ref = next((one.finding.at.thing for _, one in sitting.numbered if one.finding.code == code), None)
-    if ref is None:
-        return
+def _near(ref: Ref, sitting: Sitting) -> Iterator[Ref]:
+    """The thing itself; the camera it belongs to; those that watch it; what is theirs."""
     homes = facts.homes(sitting.review)
     yield ref
     if ref in homes:

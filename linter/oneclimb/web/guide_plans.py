@@ -80,5 +80,6 @@ def marked(lines: Sequence[Line], told: Sequence[Told]) -> tuple[Line, ...]:
 def said(review: Review) -> tuple[str, ...]:
     """What the command says of a plan in a pipe: a line a finding or fault, then what it comes to."""
     name, levels = re.escape(quote(review.path)), "|".join(facts.counts([]))
-    wanted = re.compile(rf"{name}:(?:\d+:\d+: (?:{levels}):)? ")
-    return tuple(line for line in text([review], Look()).splitlines() if wanted.match(line))
+    lines = text([review], Look()).splitlines()
+    found = [line for line in lines if re.match(rf"{name}:\d+:\d+: ({levels}): ", line)]
+    return (*found, *[line for line in lines if re.match(rf"{name}: ", line)][:1])

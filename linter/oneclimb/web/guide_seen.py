@@ -55,16 +55,28 @@ def _loaded(plan: str, name: str, by: Judges) -> Loaded:
     return Loaded(name, None, None, tuple(document))
 
 
-def figures(code: str, before: Seen, after: Seen) -> tuple[str, str]:
-    """A rule's figure in the plan that fails, and the same in the one that passes; empty where there is none."""
-    first = next((one for one in before.review.findings if one.code == code and one.figure), None)
-    if first is None or first.figure is None:
-        return "", ""
-    then = _reading(first, after.sitting) if after.sitting else None
-    return (
-        words.figure(first.figure, facts.tape(before.review)),
-        words.figure(then.settled().figure, facts.tape(after.review)) if then else "",
-    )
+class Figures(Struct, frozen=True):
+    """What a rule's figure is in both plans, in words; empty where there is none. ``of``: the finding it is of."""
+
+    of: Finding | None = None
+    before: str = ""
+    after: str = ""
+
+
+def figures(code: str, before: Seen, after: Seen) -> Figures:
+    """A rule's first finding that the plan which passes has the like figure of; or else its first finding."""
+    found = [one for one in before.review.findings if one.code == code]
+    told = (_figures(one, before, after) for one in found)
+    return next((one for one in told if one.after), _figures(found[0], before, after) if found else Figures())
+
+
+def _figures(finding: Finding, before: Seen, after: Seen) -> Figures:
+    if finding.figure is None:
+        return Figures(finding)
+    then = _reading(finding, after.sitting) if after.sitting else None
+    like = then is not None and then.figure.name == finding.figure.name
+    said = words.figure(then.settled().figure, facts.tape(after.review)) if then and like else ""
+    return Figures(finding, words.figure(finding.figure, facts.tape(before.review)), said)
 
 
 def _reading(finding: Finding, sitting: Sitting) -> Reading | None:
