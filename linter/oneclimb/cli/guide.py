@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import shutil
 import tempfile
@@ -96,13 +97,27 @@ def _replace(target: Path, files: Mapping[str, str], where: str) -> None:
         for name, text in files.items():
             (new / name).write_bytes(text.encode())
         _refuse_foreign(target, where)
-        if target.exists():
-            target.rename(old)
-        try:
-            new.rename(target)
-        except OSError:
-            if old.exists():
-                old.rename(target)
-            raise
+        _swap(new, target, old)
     finally:
-        shutil.rmtree(aside, ignore_errors=True)
+        shutil.rmtree(new, ignore_errors=True)
+        with contextlib.suppress(OSError):
+            aside.rmdir()
+
+
+def _swap(new: Path, target: Path, old: Path) -> None:
+    """The new folder in the place of the old, of which only pages of a guide are thrown away."""
+    if not target.exists():
+        new.rename(target)
+        return
+    target.rename(old)
+    try:
+        new.rename(target)
+    except BaseException:
+        old.rename(target)
+        raise
+    for one in old.iterdir():
+        if _ours(one):
+            one.unlink()
+        else:
+            one.rename(target / one.name)
+    old.rmdir()
