@@ -10,6 +10,7 @@ from markupsafe import Markup
 from msgspec import Struct
 
 from oneclimb import kit
+from oneclimb.report.look import tied
 from oneclimb.web.rule_pages import markdown, parsed
 
 FIRST, PLANS = "What it finds", ("A plan that fails", "A plan that passes")
@@ -96,11 +97,11 @@ def _linked(tokens: list[Token], known: Collection[str]) -> Iterator[Token]:
 
 
 def _codes(said: str, known: Collection[str]) -> Iterator[Token]:
-    """Words, with each known rule's code a link to its page."""
+    """Words, numbers tied to their units, with each known rule's code a link to its page."""
     for number, part in enumerate(_CODE.split(said)):
         if number % 2 and part in known:
             yield Token("link_open", "a", 1, attrs={"href": f"{part}.html"})
-            yield Token("text", "", 0, content=part)
+            yield Token("text", "", 0, content=tied(part))
             yield Token("link_close", "a", -1)
         elif part:
-            yield Token("text", "", 0, content=part)
+            yield Token("text", "", 0, content=tied(part))
