@@ -108,7 +108,10 @@ def test_a_link_to_a_page_elsewhere_and_a_folder_are_not_the_guide_s(
     assert contents(shelf) == before
 
 
-def test_a_file_is_not_taken_for_a_folder(shelf: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_file_is_not_taken_for_a_folder_and_no_work_is_done_for_it(
+    shelf: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(guide, "book", None)
     file = shelf / "book"
     file.write_text(FOREIGN, encoding="utf-8")
     status, out, err = call(capsys, file)
@@ -117,7 +120,7 @@ def test_a_file_is_not_taken_for_a_folder(shelf: Path, capsys: pytest.CaptureFix
     assert file.read_text(encoding="utf-8") == FOREIGN
     status, _, err = call(capsys, file / "below")
     assert status == 2
-    assert "cannot make the folder" in err
+    assert f"'{file}' is no folder that can be written in" in err
 
 
 def test_what_is_put_there_meanwhile_is_not_lost(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import re
 import shutil
 import tempfile
@@ -42,6 +43,7 @@ def command(*, where: str) -> int:
 
     target = Path(where).resolve()
     _refuse_foreign(target, where)
+    _refuse_closed(target, where)
     made = _book()
     folder(target.parent)
     try:
@@ -65,6 +67,13 @@ def _refuse_foreign(target: Path, where: str) -> None:
             raise click.ClickException(
                 f"{where!r} holds what is no page of a field guide: {one.name!r}; name a folder that is new"
             )
+
+
+def _refuse_closed(target: Path, where: str) -> None:
+    """Stop before work is done where nothing can be written."""
+    above = next(one for one in target.parents if one.exists())
+    if not (above.is_dir() and os.access(above, os.W_OK | os.X_OK)):
+        raise click.ClickException(f"cannot write {where!r}: {str(above)!r} is no folder that can be written in")
 
 
 def _ours(page: Path) -> bool:
