@@ -171,6 +171,10 @@ def test_every_rule_in_the_table_is_there_and_every_kind_that_can_be_drawn_says_
     assert guide_kinds.SHOWS.keys() <= codes | families
     kinds = {wanted.partition(" ")[0] for listed in guide_kinds.SHOWS.values() for wanted in listed}
     assert kinds <= guide_kinds.LOOK.keys()
+    for name, kind in guide_kinds.CLOSER:
+        code = name if "-" in name else f"{name}-01"
+        assert kind in {wanted.partition(" ")[0] for wanted in guide_kinds.shows(code)}
+        assert guide_kinds.look(code, kind) == guide_kinds.CLOSER[name, kind] != guide_kinds.LOOK[kind]
     assert kinds & KINDS.keys() >= {"day", "night", "ground", "site"}
 
 

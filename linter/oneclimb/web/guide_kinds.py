@@ -69,6 +69,22 @@ LOOK: Mapping[str, str] = {
     "volts": "Look at the volts that are left at the camera against the least it needs.",
 }
 """by kind of picture: what to look at"""
+CLOSER: Mapping[tuple[str, str], str] = {
+    ("CABLE-01", "site"): "Look at the line of the cable: solid where it is bare, in long dashes where it is covered.",
+    ("GLARE-05", "day"): "Look at the sky in the frame: the sun goes through it.",
+    ("GLARE-06", "night"): "Look at the plate: a white patch where it throws the camera's own light straight back.",
+    ("LINK-02", "site"): "Look at where the radio stands, and at the walls between it and the camera.",
+    ("LOCAL", "site"): "Look at the cameras: how many there are, and how far apart.",
+    ("MOUNT-05", "site"): "Look at what the drill and the ladder come near.",
+    ("VIEW-02", "day"): "Look at whose ground fills the frame, and at the mask over it.",
+    ("VIEW-02", "site"): "Look at the small crosses: there a person on the neighbour's ground shows.",
+    ("VIEW-04", "day"): "Look at how large a person is in the wanted ground, which the dashed lines bound.",
+    ("VIEW-06", "day"): "Look at the person, drawn to scale: how steeply the camera looks down on the face.",
+    ("VIEW-08", "day"): "Look at how much of the wanted ground, which the dashed lines bound, is under the mask.",
+    ("VIEW-10", "day"): "Look at what stands in the way: behind it the wanted ground is gone.",
+    ("VIEW-11", "day"): "Look at the window of the private room, and at the mask over it.",
+}
+"""by rule or family, and kind of picture: what to look at where that can be said more closely"""
 
 
 def family(code: str) -> str:
@@ -79,3 +95,9 @@ def family(code: str) -> str:
 def shows(code: str) -> Sequence[str]:
     """The kinds of picture that show a rule's mistake, best first."""
     return SHOWS.get(code, SHOWS.get(family(code), ()))
+
+
+def look(code: str, kind: str) -> str:
+    """What to look at in a picture of a kind on a rule's page."""
+    keys = ((name, kind) for name in (code, family(code)))
+    return next((CLOSER[key] for key in keys if key in CLOSER), LOOK.get(kind, ""))

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from oneclimb.api import Ref
 from oneclimb.draw import KINDS, Picture, Sitting, ink, named, pictures
 from oneclimb.report import facts
-from oneclimb.web.guide_kinds import ALSO, LOOK, SITE, family, shows
+from oneclimb.web.guide_kinds import ALSO, SITE, family, look, shows
 from oneclimb.web.plate import Plate, plate
 
 
@@ -29,7 +29,7 @@ class Pair(Struct, frozen=True):
 def pairs(code: str, about: Ref | None, before: Sitting, after: Sitting) -> tuple[Pair, ...]:
     """The pictures, of what a mistake is ``about``, in which a rule's two plans differ; or else, once, where it is."""
     near = list(_near(about, before)) if about else []
-    made = [pair for wanted in shows(code) if (pair := _pair(wanted, near, before, after))]
+    made = [pair for wanted in shows(code) if (pair := _pair(code, wanted, near, before, after))]
     different = [pair for pair in made if pair.after]
     return tuple(different or [pair for pair in made if pair.before.kind == SITE][:1])
 
@@ -54,7 +54,7 @@ def _stated(picture: Picture, wanted: str) -> bool:
     return bool(state) and picture.name == named(kind, picture.about.id, state)
 
 
-def _pair(wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> Pair | None:
+def _pair(code: str, wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> Pair | None:
     """Both pictures of a kind; None where one of the plans has none of it."""
     first = _best(_of(wanted, before), near)
     second = _best(_of(wanted, after), [first.about.thing]) if first else None
@@ -63,7 +63,7 @@ def _pair(wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> 
     one, other = _drawn(first), _drawn(second)
     same = _looks(_unmarked(one, before)) == _looks(other)
     alike = _stated(first, wanted) and not _stated(second, wanted)
-    return Pair(plate(one), None if same else plate(other), LOOK.get(first.kind, ""), alike)
+    return Pair(plate(one), None if same else plate(other), look(code, first.kind), alike)
 
 
 def _drawn(picture: Picture) -> Picture:
