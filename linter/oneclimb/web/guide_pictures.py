@@ -17,7 +17,7 @@ from oneclimb.web.plate import Plate, plate
 class Pair(Struct, frozen=True):
     """A picture of the plan that fails and the like of the one that passes, which is None where nothing in it differs
     but the finding's mark; and what to look at. ``alike``: the second shows another state of the lamps, because there
-    the wanted one looks the same.
+    the wanted one hardly differs from it.
     """
 
     before: Plate
@@ -30,8 +30,7 @@ def pairs(code: str, about: Ref | None, before: Sitting, after: Sitting) -> tupl
     """The pictures, of what a mistake is ``about``, in which a rule's two plans differ; or else, once, where it is."""
     near = list(_near(about, before)) if about else []
     made = [pair for wanted in shows(code) if (pair := _pair(code, wanted, near, before, after))]
-    different = [pair for pair in made if pair.after]
-    return tuple(different or [pair for pair in made if pair.before.kind == SITE][:1])
+    return tuple([pair for pair in made if pair.after] or made[:1])
 
 
 def extra(code: str, before: Sitting) -> tuple[Plate, ...]:
@@ -55,13 +54,15 @@ def _stated(picture: Picture, wanted: str) -> bool:
 
 
 def _pair(code: str, wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> Pair | None:
-    """Both pictures of a kind; None where one of the plans has none of it."""
+    """Both pictures of a kind; None where a plan has none of it, or they are the same and have no mark to show."""
     first = _best(_of(wanted, before), near)
     second = _best(_of(wanted, after), [first.about.thing]) if first else None
     if first is None or second is None:
         return None
     one, other = _drawn(first), _drawn(second)
     same = _looks(_unmarked(one, before)) == _looks(other)
+    if same and first.kind != SITE:
+        return None
     alike = _stated(first, wanted) and not _stated(second, wanted)
     return Pair(plate(one), None if same else plate(other), look(code, first.kind), alike)
 
