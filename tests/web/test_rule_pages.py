@@ -32,6 +32,15 @@ def test_html_scripts_and_pictures_in_a_page_stay_text() -> None:
     assert 'href="javascript' not in html
 
 
+def test_what_is_unseen_in_a_page_is_written_out() -> None:
+    html = as_html(
+        '# X\n\n\x1b[31m \u202e `\u2066` [x](https://example.org/ "\u202e")\n\n```\u202e\n\x07\n\u202e\n```\n', 2
+    )
+    assert not re.search("[\x00-\x09\x0b-\x1f\u202a-\u202e\u2066-\u2069]", html)
+    assert html.count(r"\u{202e}") == 4
+    assert r"<code>\u{2066}</code>" in html
+
+
 def test_tables_are_tables() -> None:
     html = as_html("# X\n\n## Levels\n\n| a | b |\n| --- | --- |\n| 1 | 2 |\n", 2)
     assert "<h4>Levels</h4>" in html

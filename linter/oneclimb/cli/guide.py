@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 import re
 import shutil
 import tempfile
@@ -41,6 +43,7 @@ def command(*, where: str) -> int:
 
     target = Path(where).resolve()
     _refuse_foreign(target, where)
+    _refuse_closed(target, where)
     made = _book()
     folder(target.parent)
     try:
@@ -66,6 +69,13 @@ def _refuse_foreign(target: Path, where: str) -> None:
             )
 
 
+def _refuse_closed(target: Path, where: str) -> None:
+    """Stop before work is done where nothing can be written."""
+    above = next(one for one in target.parents if one.exists())
+    if not (above.is_dir() and os.access(above, os.W_OK | os.X_OK)):
+        raise click.ClickException(f"cannot write {where!r}: {str(above)!r} is no folder that can be written in")
+
+
 def _ours(page: Path) -> bool:
     if not PAGE.fullmatch(page.name) or page.is_symlink() or not page.is_file():
         return False
@@ -74,14 +84,15 @@ def _ours(page: Path) -> bool:
 
 
 def _book() -> Book:
-    from oneclimb import kit
     from oneclimb.cli.progress import Progress
     from oneclimb.engine.hands import hands
+    from oneclimb.packs import load_packs
     from oneclimb.web.guide import book
 
+    packs = load_packs()
     progress = Progress(1, "pages begun")
     try:
-        return book(kit.packs(), hands(), progress.step)
+        return book(packs, packs.rules, hands(), progress.step)
     finally:
         progress.end()
 
@@ -95,13 +106,27 @@ def _replace(target: Path, files: Mapping[str, str], where: str) -> None:
         for name, text in files.items():
             (new / name).write_bytes(text.encode())
         _refuse_foreign(target, where)
-        if target.exists():
-            target.rename(old)
-        try:
-            new.rename(target)
-        except OSError:
-            if old.exists():
-                old.rename(target)
-            raise
+        _swap(new, target, old)
     finally:
-        shutil.rmtree(aside, ignore_errors=True)
+        shutil.rmtree(new, ignore_errors=True)
+        with contextlib.suppress(OSError):
+            aside.rmdir()
+
+
+def _swap(new: Path, target: Path, old: Path) -> None:
+    """The new folder in the place of the old, of which only pages of a guide are thrown away."""
+    if not target.exists():
+        new.rename(target)
+        return
+    target.rename(old)
+    try:
+        new.rename(target)
+    except BaseException:
+        old.rename(target)
+        raise
+    for one in old.iterdir():
+        if _ours(one):
+            one.unlink()
+        else:
+            one.rename(target / one.name)
+    old.rmdir()

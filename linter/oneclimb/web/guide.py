@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from oneclimb import __version__, kit
-from oneclimb.draw import Sitting
+from oneclimb import __version__
 from oneclimb.engine.hands import shared_out
+from oneclimb.plan.schema import Schemas
 from oneclimb.report import facts, words
-from oneclimb.review import Review, world_of
 from oneclimb.web import guide_words, paper, told
+from oneclimb.web.guide_leaves import Leaf, leaves
 from oneclimb.web.guide_pictures import Pair, extra, pairs
 from oneclimb.web.guide_plans import Line, bare, compared, marked, said
-from oneclimb.web.guide_text import Text, text
+from oneclimb.web.guide_seen import Judges, Seen, figures, seen
+from oneclimb.web.guide_text import plans
 from oneclimb.web.told import Told
 
 if TYPE_CHECKING:
@@ -31,10 +32,13 @@ OUTFIT = paper.Outfit(("page.css", "guide.css"))
 
 
 class Side(Struct, frozen=True):
-    """One of a page's two plans: its lines, what was found, what it comes to, what the command says of it."""
+    """One of a page's two plans: its lines, what was found and the rule's figure, what it comes to, what the command
+    says of it.
+    """
 
     lines: tuple[Line, ...]
     told: tuple[Told, ...]
+    figure: str
     summary: str
     said: tuple[str, ...]
 
@@ -44,31 +48,16 @@ class Shown(Struct, frozen=True):
 
     before: Side
     after: Side
-    pairs: tuple[Pair, ...]
-    extra: tuple[Plate, ...]
-
-
-class Leaf(Struct, frozen=True):
-    """A page of the book: a rule's code, title and text; the law it is of; whose pack it is."""
-
-    code: str
-    title: str
-    text: Text
-    instrument: str
-    pack: str
-
-    @property
-    def family(self) -> str:
-        """The chapter it is in."""
-        return self.code.partition("-")[0]
+    pairs: tuple[Pair, ...] = ()
+    extra: tuple[Plate, ...] = ()
 
 
 class Made(Struct, frozen=True):
-    """One page's file, the faults of its making, and the pair of pictures it begins with."""
+    """One page's file, the faults of its making, and the pair of pictures it begins with, for the cover."""
 
     html: str
-    faults: tuple[str, ...] = ()
-    pair: Pair | None = None
+    faults: tuple[str, ...]
+    pair: Pair | None
 
 
 class Book(Struct, frozen=True):
@@ -78,84 +67,83 @@ class Book(Struct, frozen=True):
     faults: tuple[str, ...]
 
 
-def book(packs: Packs, many: int = 1, step: Callable[[int, int], None] | None = None) -> Book:
-    """The whole book, by so ``many`` processes; ``step`` is told how many of how many pages are begun."""
-    leaves = [_leaf(code, packs) for code in packs.rules]
-    plans = [packs.page(leaf.code) for leaf in leaves]
+def book(packs: Packs, codes: Iterable[str], many: int = 1, step: Callable[[int, int], None] | None = None) -> Book:
+    """The pages of these rules, by so ``many`` processes; ``step`` is told how many of how many pages are begun."""
+    pages, faults = leaves(codes, packs)
+    by = Judges(replace(packs, crashes=()), Schemas(packs.kinds, packs.rules))
 
     def work(i: int) -> Made:
-        return _page(leaves, i, plans[i])
+        return _page(pages, i, by)
 
-    made = shared_out(len(leaves), work, many, (lambda n: step(n, len(leaves))) if step else None)
-    files = {_file(leaf): one.html for leaf, one in zip(leaves, made, strict=True)}
-    cover = next((one.pair for leaf, one in zip(leaves, made, strict=True) if leaf.code == COVER), None)
-    return Book({INDEX: _index(leaves, cover), **files}, tuple(fault for one in made for fault in one.faults))
-
-
-def _leaf(code: str, packs: Packs) -> Leaf:
-    info = packs.rules[code].info
-    return Leaf(code, info.title, text(packs.page(code), packs.rules, code), info.instrument, packs.origin[code].name)
+    made = shared_out(len(pages), work, many, (lambda n: step(n, len(pages))) if step else None)
+    files = {_file(leaf): one.html for leaf, one in zip(pages, made, strict=True)}
+    cover = next((one.pair for leaf, one in zip(pages, made, strict=True) if leaf.code == COVER), None)
+    faults += dict.fromkeys(fault for one in made for fault in one.faults)
+    return Book({INDEX: _index(pages, cover, faults), **files}, tuple(faults))
 
 
 def _file(leaf: Leaf) -> str:
     return f"{leaf.code}.html"
 
 
-def _index(leaves: Sequence[Leaf], cover: Pair | None) -> str:
+def _index(pages: Sequence[Leaf], cover: Pair | None, faults: Sequence[str]) -> str:
     chapters = [
-        (family, *guide_words.chapter(family), [leaf for leaf in leaves if leaf.family == family])
-        for family in dict.fromkeys(leaf.family for leaf in leaves)
+        (family, *guide_words.chapter(family), [leaf for leaf in pages if leaf.family == family])
+        for family in dict.fromkeys(leaf.family for leaf in pages)
     ]
     return paper.written(
         "guide-index.html.j2",
         OUTFIT,
         chapters=chapters,
         cover=cover,
-        cover_leaf=next((leaf for leaf in leaves if leaf.code == COVER), None),
+        cover_leaf=next((leaf for leaf in pages if leaf.code == COVER), None),
+        faults=faults,
         words=guide_words,
         unproved=words.UNPROVED,
         versions=_versions(),
     )
 
 
-def _page(leaves: Sequence[Leaf], i: int, page: str) -> Made:
-    """One rule's page; where it has no pair of plans, or they don't do what it says, that stands in their place."""
-    leaf = leaves[i]
-    fails, passes = map(bare, kit.plans(page))
-    before, after = _seen(fails, FAILS), _seen(passes, PASSES)
-    faults = tuple(facts.crash_lines([before.review, after.review]))
-    shown = _shown(leaf.code, fails, passes, before, after)
+def _page(pages: Sequence[Leaf], i: int, by: Judges) -> Made:
+    """One rule's page; where it hasn't two plans, or they can't be used, it does without what they would have shown."""
+    leaf = pages[i]
+    shown, faults = _shown(leaf, by)
     html = paper.written(
         "guide-rule.html.j2",
         OUTFIT,
         leaf=leaf,
         chapter=guide_words.chapter(leaf.family)[0],
-        back=leaves[i - 1] if i else None,
-        on=leaves[i + 1] if i + 1 < len(leaves) else None,
+        back=pages[i - 1] if i else None,
+        on=pages[i + 1] if i + 1 < len(pages) else None,
         shown=shown,
         faults=faults,
         caution=words.CAUTION,
         versions=_versions(),
     )
-    return Made(html, faults, shown.pairs[0] if leaf.code == COVER and shown.pairs else None)
+    return Made(html, faults, shown.pairs[0] if leaf.code == COVER and shown and shown.pairs else None)
 
 
-def _seen(plan: str, name: str) -> Sitting:
-    """A plan reviewed on the day on which pages are, under a name of its own."""
-    review = replace(kit.look(plan), path=name)
-    return Sitting(review, world_of(review.loaded, kit.packs(), kit.DAY))
-
-
-def _shown(code: str, fails: str, passes: str, before: Sitting, after: Sitting) -> Shown:
+def _shown(leaf: Leaf, by: Judges) -> tuple[Shown | None, tuple[str, ...]]:
+    """What is shown of a page's two plans, None where it hasn't two; and the faults of showing it."""
+    both = plans(leaf.written)
+    if both is None:
+        return None, ()
+    fails, passes = map(bare, both)
+    before, after = seen(fails, FAILS, by), seen(passes, PASSES, by)
     left, right = compared(fails, passes)
-    sides = _side(before, left), _side(after, right)
-    return Shown(*sides, pairs(code, before, after), extra(code, before))
+    figure = figures(leaf.code, before, after)
+    sides = _side(before, left, figure.before), _side(after, right, figure.after)
+    faults = tuple(facts.crash_lines([before.review, after.review]))
+    if before.sitting is None or after.sitting is None:
+        return Shown(*sides), faults
+    about = figure.of.at.thing if figure.of else None
+    drawn = pairs(leaf.code, about, before.sitting, after.sitting)
+    return Shown(*sides, drawn, extra(leaf.code, before.sitting)), faults
 
 
-def _side(sitting: Sitting, lines: Sequence[Line]) -> Side:
-    review: Review = sitting.review
-    found = tuple(told.findings(review, sitting.numbered, (), frozenset()))
-    return Side(marked(lines, found), found, words.summary(review), said(review))
+def _side(of: Seen, lines: Sequence[Line], figure: str) -> Side:
+    found = tuple(told.findings(of.review, list(enumerate(facts.alike(of.review), 1)), (), frozenset()))
+    return Side(marked(lines, found), found, figure, words.summary(of.review), said(of.review))
 
 
 def _versions() -> list[str]:

@@ -1,103 +1,76 @@
-"""Which pictures tell a rule's two plans apart, and those pictures."""
+"""The pictures of a rule's two plans, side by side."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from oneclimb.api import Ref
-from oneclimb.draw import KINDS, Picture, Sitting, ink, pictures
+from oneclimb.draw import KINDS, Picture, Sitting, ink, named, pictures
 from oneclimb.report import facts
+from oneclimb.web.guide_kinds import ALSO, SITE, family, look, shows
 from oneclimb.web.plate import Plate, plate
-
-SITE = "site"
-COARSE = 60
-"""dots an inch at which two pictures are compared"""
-SHOWS: Mapping[str, Sequence[str]] = {
-    "GLARE": ("night",),
-    "GLARE-05": ("sun", "day"),
-    "VIEW": ("ground", "day"),
-    "VIEW-01": ("side", "day"),
-    "VIEW-02": ("day", "site"),
-    "VIEW-03": ("site", "day"),
-    "VIEW-05": ("night", "ground"),
-    "VIEW-06": ("side", "day"),
-    "VIEW-07": ("day", "side"),
-    "VIEW-08": ("day", "ground"),
-    "VIEW-09": ("night",),
-    "VIEW-10": ("day", "ground"),
-    "VIEW-11": ("day", "site"),
-    "VIEW-12": ("site",),
-    "VIEW-13": ("night",),
-    "MOUNT-05": ("site",),
-    "MOUNT-06": ("side", "day"),
-    "MOUNT-07": ("day",),
-    "POWER-01": ("budget",),
-    "POWER-02": ("budget",),
-    "POWER-03": ("volts",),
-    "POWER-04": ("volts",),
-    "POWER-06": ("battery",),
-    "POWER-07": ("battery",),
-    "POWER-08": ("battery",),
-    "RECORD-01": ("storage",),
-    "RECORD-03": ("storage",),
-    "RECORD-04": ("storage",),
-}
-"""by code or family of a rule: the kinds of picture in which its mistake shows, best first; the site where none does"""
-ALSO: Mapping[str, str] = {"GLARE": "other"}
-"""by family: the kind of picture that explains a finding of its own accord"""
 
 
 class Pair(Struct, frozen=True):
-    """A picture of the plan that fails and the like of the one that passes; None where there it is the same."""
+    """A picture of the plan that fails and the like of the one that passes, which is None where nothing in it differs
+    but the finding's mark; and what to look at. ``alike``: the second shows another state of the lamps, because there
+    the wanted one hardly differs from it.
+    """
 
     before: Plate
     after: Plate | None
+    look: str
+    alike: bool
 
 
-def pairs(code: str, before: Sitting, after: Sitting) -> tuple[Pair, ...]:
-    """The pictures of a rule's two plans: those that differ, or else the first that there is, once."""
-    ref = _about(code, before)
-    kinds = SHOWS.get(code) or SHOWS.get(_family(code)) or ()
-    same: list[Pair] = []
-    different: list[Pair] = []
-    for kind in dict.fromkeys((*kinds, SITE)):
-        if different and kind not in kinds:
-            break
-        if (made := _pair(kind, ref, before, after)) is not None:
-            (different if made.after else same).append(made)
-    return tuple(different or same[:1])
+def pairs(code: str, about: Ref | None, before: Sitting, after: Sitting) -> tuple[Pair, ...]:
+    """The pictures, of what a mistake is ``about``, in which a rule's two plans differ; or else, once, where it is."""
+    near = list(_near(about, before)) if about else []
+    made = [pair for wanted in shows(code) if (pair := _pair(code, wanted, near, before, after))]
+    return tuple([pair for pair in made if pair.after] or made[:1])
 
 
 def extra(code: str, before: Sitting) -> tuple[Plate, ...]:
     """What else explains the findings of a rule on the plan that fails."""
-    kind = ALSO.get(_family(code))
+    kind = ALSO.get(family(code))
     numbers = {n for n, one in before.numbered if one.finding.code == code}
     return tuple(plate(one) for one in _of(kind, before) if one.finding in numbers) if kind else ()
 
 
-def _family(code: str) -> str:
-    return code.partition("-")[0]
+def _of(wanted: str, sitting: Sitting) -> list[Picture]:
+    """The pictures of a kind; those with the lamps in a wanted state, where there is one."""
+    kind = wanted.partition(" ")[0]
+    found = list(pictures(sitting, [kind])) if kind in KINDS else []
+    return [one for one in found if _stated(one, wanted)] or found
 
 
-def _about(code: str, sitting: Sitting) -> Ref:
-    """The thing that the first finding of the rule is about."""
-    return next(one.finding.at.thing for _, one in sitting.numbered if one.finding.code == code)
+def _stated(picture: Picture, wanted: str) -> bool:
+    """Whether a picture shows the lamps in the wanted state."""
+    kind, _, state = wanted.partition(" ")
+    return bool(state) and picture.name == named(kind, picture.about.id, state)
 
 
-def _of(kind: str, sitting: Sitting) -> list[Picture]:
-    return list(pictures(sitting, [kind])) if kind in KINDS else []
-
-
-def _pair(kind: str, ref: Ref, before: Sitting, after: Sitting) -> Pair | None:
-    """Both pictures of a kind; None where one of the plans has none of it."""
-    first = _best(_of(kind, before), list(_near(ref, before)))
-    second = _best(_of(kind, after), [first.about.thing] if first else [])
+def _pair(code: str, wanted: str, near: Sequence[Ref], before: Sitting, after: Sitting) -> Pair | None:
+    """Both pictures of a kind; None where a plan has none of it, or they are the same and have no mark to show."""
+    first = _best(_of(wanted, before), near)
+    second = _best(_of(wanted, after), [first.about.thing]) if first else None
     if first is None or second is None:
         return None
-    return Pair(plate(first), None if _same(_unmarked(first, before), second) else plate(second))
+    one, other = _drawn(first), _drawn(second)
+    same = _looks(_unmarked(one, before)) == _looks(other)
+    if same and first.kind != SITE:
+        return None
+    alike = _stated(first, wanted) and not _stated(second, wanted)
+    return Pair(plate(one), None if same else plate(other), look(code, first.kind), alike)
+
+
+def _drawn(picture: Picture) -> Picture:
+    """A picture whose figure is made now, and once."""
+    figure = ink.drawn(picture)
+    return replace(picture, make=lambda: figure)
 
 
 def _unmarked(picture: Picture, sitting: Sitting) -> Picture:
@@ -107,24 +80,22 @@ def _unmarked(picture: Picture, sitting: Sitting) -> Picture:
     return next(pictures(Sitting(replace(sitting.review, findings=()), sitting.world), [SITE]))
 
 
-def _same(one: Picture, other: Picture) -> bool:
-    """Whether two pictures look the same."""
-    return ink.png(replace(one, title=""), COARSE) == ink.png(replace(other, title=""), COARSE)
+def _looks(picture: Picture) -> str:
+    """How a picture looks, whatever is said of it."""
+    return ink.svg(replace(picture, title="", words=""))
 
 
 def _near(ref: Ref, sitting: Sitting) -> Iterator[Ref]:
-    """The thing itself; the camera it belongs to; those that watch it."""
+    """The thing itself; the camera it belongs to; those that watch it; what is theirs."""
+    homes = facts.homes(sitting.review)
     yield ref
-    if ref in (homes := facts.homes(sitting.review)):
+    if ref in homes:
         yield homes[ref]
     if ref.kind == "area":
         yield from (Ref("camera", c.id) for c in sitting.world.plan.cameras if ref.id in c.watches)
+    yield from (part for part, home in homes.items() if home == ref)
 
 
 def _best(listed: Sequence[Picture], near: Sequence[Ref]) -> Picture | None:
     """The picture of what is nearest, or the first."""
-    for ref in near:
-        for one in listed:
-            if one.about.thing == ref:
-                return one
-    return listed[0] if listed else None
+    return next((one for ref in near for one in listed if one.about.thing == ref), listed[0] if listed else None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from msgspec import Struct
 
@@ -78,13 +78,8 @@ def marked(lines: Sequence[Line], told: Sequence[Told]) -> tuple[Line, ...]:
 
 
 def said(review: Review) -> tuple[str, ...]:
-    """What the command says of a plan in a pipe: a line a finding, then what it comes to."""
-    return tuple(_said(review))
-
-
-def _said(review: Review) -> Iterator[str]:
-    name = quote(review.path)
-    whole = text([review], Look()).splitlines()
-    levels = "|".join(facts.counts([]))
-    yield from (line for line in whole if re.match(rf"{re.escape(name)}:\d+:\d+: ({levels}): ", line))
-    yield next(line for line in whole if line.startswith(f"{name}: "))
+    """What the command says of a plan in a pipe: a line a finding or fault, then what it comes to."""
+    name, levels = re.escape(quote(review.path)), "|".join(facts.counts([]))
+    lines = text([review], Look()).splitlines()
+    found = [line for line in lines if re.match(rf"{name}:\d+:\d+: ({levels}): ", line)]
+    return (*found, *[line for line in lines if re.match(rf"{name}: ", line)][:1])

@@ -34,7 +34,7 @@ READING = (
     "What the command says of the plan stands below it, word for word. The plans are whole: write one into a file "
     "called lane.plan.yaml, run oneclimb check lane.plan.yaml, and it says the same.",
     "A picture shows surfaces as plain shades, and people as outlines to scale: it is there to judge light, ground and "
-    "size by, not looks. Where a mistake cannot be seen, there is one picture, and the page says so.",
+    "size by, not looks. Where a mistake cannot be seen in a picture there is none, and the page says so.",
     "The figures hold for these plans and no other. Another wall, lens or lamp has others: write your own plan.",
 )
 CARE = (

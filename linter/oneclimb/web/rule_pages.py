@@ -10,8 +10,12 @@ from markdown_it import MarkdownIt
 from markupsafe import Markup
 from msgspec import Struct
 
+from oneclimb.report.quote import quote
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+    from markdown_it.token import Token
 
     from oneclimb.packs import Packs
 
@@ -35,13 +39,25 @@ def rule_pages(codes: Iterable[str], packs: Packs) -> list[RulePage]:
 def as_html(text: str, below: int) -> Markup:
     """A rule's page without its title and plans; its headings ``below`` levels further down."""
     body = _PLANS.sub("", text.partition("\n")[2])
-    tokens = markdown().parse(body)
+    tokens = parsed(body)
     for token in tokens:
         if token.type in ("heading_open", "heading_close"):
             token.tag = f"h{min(6, int(token.tag[1:]) + below)}"
         elif token.type == "table_open":
             token.attrSet("class", "plain")
     return Markup(markdown().renderer.render(tokens, markdown().options, {}))  # noqa: S704 - no HTML is passed on
+
+
+def parsed(text: str) -> list[Token]:
+    """The tokens of a page's text, every word of which has gone through ``quote``."""
+    tokens = markdown().parse(text)
+    for token in tokens:
+        for one in (token, *(token.children or ())):
+            if one.type != "inline":
+                one.content = "\n".join(map(quote, one.content.split("\n")))
+            one.info = quote(one.info)
+            one.attrs = {name: quote(str(value)) for name, value in one.attrs.items()}
+    return tokens
 
 
 @cache
