@@ -1,0 +1,215 @@
+"""A camera's upright section, to scale: what it cuts, what is seen in it, who stands there, and their names."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+from matplotlib.collections import LineCollection
+from matplotlib.patches import PathPatch, Polygon
+
+from oneclimb.draw import ink, side_words
+from oneclimb.draw.ground_plan import beam, patch_of
+from oneclimb.draw.overlay import BODY, TALL
+from oneclimb.report.quote import quote
+from oneclimb.trade.face import FACE, USABLE
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from oneclimb.draw.ground_plan import Ground
+    from oneclimb.plan.model import Camera
+    from oneclimb.plan.say import Tape
+    from oneclimb.study.side import Ray, Side
+
+    Array = NDArray[np.float64]
+
+EARTH = 2.6
+"""mm of earth drawn under the ground"""
+STRAIGHT = 0.004
+"""m by which the edge of what is seen may be off so as to be straight"""
+APART = 0.55
+"""m: two people who would stand nearer than this are drawn as one"""
+KEPT = 2.4
+"""mm about a line of sight that labels keep clear of, and how far apart the places are where they do"""
+RAY: dict[str, dict[str, Any]] = {
+    "upper edge": {"linewidth": ink.LINE, "linestyle": "solid"},
+    "axis": {"linewidth": ink.THIN, "linestyle": (0, (8, 2, 1.5, 2))},
+    "lower edge": {"linewidth": ink.LINE, "linestyle": "solid"},
+}
+
+
+def section(sheet: Ground, camera: Camera, side: Side, say: Tape) -> None:
+    """All of it on a sheet whose x is the distance along the section and whose y is the height, m."""
+    _seen(sheet, side)
+    _earth(sheet, side)
+    _cut(sheet, side)
+    rays = dict(zip(RAY, (side.upper, side.axis, side.lower), strict=True))
+    for name, ray in rays.items():
+        _ray(sheet, name, ray, side)
+    _camera(sheet, camera, side, say)
+    _people(sheet, side, say)
+    _steep(sheet, side)
+    _sky(sheet, side, say)
+    for name, ray in rays.items():
+        at = _on(sheet, ray, side, 0.72)
+        sheet.label(*at, side_words.edge(name, ray, say), size=6.5, colour=ink.MARK)
+    if 0.0 < side.blind < math.inf:
+        sheet.label(side.blind, 0.0, side_words.blind(side, say), size=6.5)
+
+
+def _seen(sheet: Ground, side: Side) -> None:
+    """All that its lines of sight pass through."""
+    far = 2.0 * math.hypot(sheet.rect[2] - sheet.rect[0], sheet.rect[3] - sheet.rect[1])
+    angle, apart = np.radians(side.fan.down), np.minimum(side.fan.apart, far)
+    ends = np.column_stack([apart * np.cos(angle), side.height - apart * np.sin(angle)])
+    whole = shapely.Polygon([(0.0, side.height), *ends]).buffer(0.0).simplify(STRAIGHT)
+    within = shapely.intersection(whole, shapely.box(*sheet.rect))
+    for one in (part for part in shapely.get_parts(within) if part.geom_type == "Polygon"):
+        patch = patch_of(one, facecolor=ink.WASH, edgecolor="none", zorder=0.6)
+        patch.set_gid("seen")
+        sheet.axes.add_patch(patch)
+
+
+def _earth(sheet: Ground, side: Side) -> None:
+    """The level ground, hatched; what of it lies before the first that shows, in bold."""
+    left, bottom, right, _ = sheet.rect
+    corners = [(left, 0.0), (right, 0.0), (right, bottom), (left, bottom)]
+    earth = Polygon(corners, facecolor=ink.PAPER, hatch="////", hatchcolor=ink.PALE, linewidth=0.0, zorder=0.7)
+    sheet.axes.add_patch(earth)
+    sheet.axes.plot([left, right], [0.0, 0.0], color=ink.INK, linewidth=ink.LINE, zorder=2.0, gid="ground")
+    if 0.0 < side.blind < math.inf:
+        mm = sheet.metre
+        strip = Polygon(
+            [(0.0, 0.0), (side.blind, 0.0), (side.blind, -1.1 * mm), (0.0, -1.1 * mm)],
+            facecolor=ink.INK,
+            zorder=2.1,
+        )
+        strip.set_gid("blind")
+        sheet.axes.add_patch(strip)
+
+
+def _cut(sheet: Ground, side: Side) -> None:
+    """What the section cuts, each thing with its name: filled where its lines close."""
+    things: dict[tuple[str, str], list[Array]] = {}
+    for cut in side.cut:
+        things.setdefault((cut.ref.kind, cut.ref.id), []).append(cut.lines)
+    box = shapely.box(sheet.rect[0], 0.0, sheet.rect[2], sheet.rect[3])
+    for (kind, name), pieces in things.items():
+        lines = np.concatenate(pieces)
+        noded = shapely.node(shapely.multilinestrings(shapely.linestrings(lines)))
+        for solid in shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))):
+            hatch = "" if kind == "building" else "\\\\\\\\"
+            patch = patch_of(solid, facecolor=ink.PAPER, hatch=hatch, hatchcolor=ink.PALE, linewidth=0.0, zorder=1.0)
+            sheet.axes.add_patch(patch)
+        weight = ink.BOLD if kind == "building" else ink.LINE
+        drawn = LineCollection(list(lines), colors=ink.INK, linewidths=weight, zorder=1.6)
+        drawn.set_gid(f"cut-{quote(name)}")
+        sheet.axes.add_collection(drawn, autolim=False)
+        _named(sheet, name, shapely.intersection(shapely.MultiLineString(list(lines)), box))
+
+
+def _named(sheet: Ground, name: str, shown: Any) -> None:
+    """A thing's name beside what of it is on the sheet."""
+    if not shown.is_empty:
+        left, low, right, high = shown.bounds
+        sheet.label((left + right) / 2.0, (low + high) / 2.0, name, size=6.5, colour=ink.GREY, off=1.4)
+
+
+def _end(sheet: Ground, down: float, apart: float, side: Side) -> tuple[float, float]:
+    """Where a line of sight ends, or leaves the sheet."""
+    cos, sin = math.cos(math.radians(down)), math.sin(math.radians(down))
+    left, bottom, right, top = sheet.rect
+    ends = [apart, (right - left) * 2.0 + top]
+    ends += [(edge / cos) for edge in (left, right) if edge * cos > 0.0]
+    ends += [(side.height - edge) / sin for edge in (bottom, top) if (side.height - edge) * sin > 0.0]
+    return min(ends) * cos, side.height - min(ends) * sin
+
+
+def _on(sheet: Ground, ray: Ray, side: Side, share: float) -> tuple[float, float]:
+    """A place on what of a line of sight is drawn."""
+    x, z = _end(sheet, ray.down, ray.apart, side)
+    return share * x, side.height + share * (z - side.height)
+
+
+def _ray(sheet: Ground, name: str, ray: Ray, side: Side) -> None:
+    end = _end(sheet, ray.down, ray.apart, side)
+    sheet.axes.plot([0.0, end[0]], [side.height, end[1]], color=ink.MARK, zorder=3.0, gid=name, **RAY[name])
+    _clear(sheet, (0.0, side.height), end)
+
+
+def _clear(sheet: Ground, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """Labels keep off a line."""
+    a, b = np.array(sheet.mm(*start)), np.array(sheet.mm(*end))
+    count = max(2, int(np.linalg.norm(b - a) / KEPT))
+    for x, y in a + np.linspace(0.0, 1.0, count)[:, None] * (b - a):
+        sheet.paper.take(float(x), float(y), KEPT, KEPT)
+
+
+def _camera(sheet: Ground, camera: Camera, side: Side, say: Tape) -> None:
+    """The lens, how high it hangs, and its name."""
+    shape = beam(-math.radians(side.axis.down), 0.0, side.height, sheet.metre)
+    body = PathPatch(shape, facecolor=ink.MARK, edgecolor=ink.PAPER, linewidth=0.8, zorder=6.0)
+    body.set_gid(f"camera-{quote(camera.id)}")
+    sheet.axes.add_patch(body)
+    dotted: Any = (0, (1, 2))
+    sheet.axes.plot([0.0, 0.0], [0.0, side.height], color=ink.GREY, linewidth=ink.THIN, linestyle=dotted, zorder=1.8)
+    sheet.paper.take(*sheet.mm(0.0, side.height), 5.0, 5.0)
+    sheet.label(0.0, side.height, f"{camera.id}, {say.tape(side.height)} up", size=8.0, colour=ink.MARK, off=2.6)
+
+
+def _people(sheet: Ground, side: Side, say: Tape) -> None:
+    """Who stands there, dotted where nobody is usable by night; then their names."""
+    stood: list[side_words.Figure] = []
+    for one in side_words.people(side, say):
+        if sheet.holds(one.along, one.base) and all(abs(one.along - other.along) >= APART for other in stood):
+            _person(sheet, one, side)
+            stood.append(one)
+            continue
+        for i, other in enumerate(stood):
+            if abs(one.along - other.along) < APART:
+                stood[i] = other._replace(said=f"{other.said}, {one.said}")
+                break
+    for one in stood:
+        sheet.label(one.along, one.base + TALL, one.said, size=6.5, off=0.8)
+
+
+def _person(sheet: Ground, one: side_words.Figure, side: Side) -> None:
+    at = np.array([one.along])
+    good = side.usable_at(at)[0] if side.night is not None else side.shows(at)[0]
+    half = np.array(BODY)
+    whole = np.concatenate([half, (half * (-1.0, 1.0))[::-1]]) + (one.along, one.base)
+    dotted: Any = "solid" if good else (0, (1, 1.2))
+    style: dict[str, Any] = {"facecolor": ink.PAPER, "edgecolor": ink.INK, "linewidth": ink.LINE, "zorder": 4.0}
+    body = Polygon([(float(x), float(z)) for x, z in whole], linestyle=dotted, **style)
+    body.set_gid("person")
+    sheet.axes.add_patch(body)
+    middle = sheet.mm(one.along, one.base + TALL / 2.0)
+    sheet.paper.take(*middle, 0.5 * sheet.scale, TALL * sheet.scale)
+
+
+def _steep(sheet: Ground, side: Side) -> None:
+    """The line of sight that is just too steep for a face."""
+    near = side.steep_within(USABLE)
+    if near <= 0.0:
+        return
+    style: dict[str, Any] = {"color": ink.INK, "linewidth": ink.THIN, "linestyle": (0, (3, 2)), "zorder": 2.6}
+    sheet.axes.plot([0.0, near], [side.height, FACE[1]], gid="steep", **style)
+    sheet.axes.plot([near], [FACE[1]], marker="o", markersize=2.2, color=ink.INK, zorder=4.5)
+    _clear(sheet, (0.0, side.height), (near, FACE[1]))
+    sheet.label(near, FACE[1], f"{USABLE:g}° down on a face", size=6.5)
+
+
+def _sky(sheet: Ground, side: Side, say: Tape) -> None:
+    """The line of sight under which there is no sky."""
+    if side.sky.share <= 0.0:
+        return
+    end = _end(sheet, side.sky.down, math.inf, side)
+    dotted: Any = (0, (1, 1.5))
+    sheet.axes.plot(
+        [0.0, end[0]], [side.height, end[1]], color=ink.INK, linewidth=ink.LINE, linestyle=dotted, gid="sky"
+    )
+    _clear(sheet, (0.0, side.height), end)
+    sheet.label(0.6 * end[0], side.height + 0.6 * (end[1] - side.height), side_words.sky(side, say), size=6.5)

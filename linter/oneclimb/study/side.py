@@ -1,0 +1,319 @@
+"""The side study: a camera from the side, in the upright plane through its lens along its heading.
+
+Where the frame's edges lead and what they meet; where the sky begins; what its own light gives a person along the way
+and where that is most; where a person shows, and is usable by night; how steeply a face is looked down on. Distances
+are counted along the level ground from under the lens. How the night's picture is taken, and who shows, is asked as
+the chart asks, so that the two drawings and the findings agree.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from oneclimb.place import lens
+from oneclimb.place.solids import GROUND
+from oneclimb.study import COVER, DARK, LIGHTS, SCENE
+from oneclimb.study.chart import LEAST, Look, charted, kept_of, night_of
+from oneclimb.study.cover import FARTHEST, Sight
+from oneclimb.study.night_build import scales
+from oneclimb.study.night_stood import given, margins
+from oneclimb.study.night_targets import PERSON, ahead
+from oneclimb.study.raster import absent_in
+from oneclimb.study.side_cut import HALVINGS, Cut, Plane, Stretch, cuts, stretches
+from oneclimb.trade.constants import constant
+from oneclimb.trade.face import distance_for
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy.typing as npt
+
+    from oneclimb.api import Query, Ref
+    from oneclimb.plan.model import Area, Camera
+    from oneclimb.study.night import Night
+
+    Array = npt.NDArray[np.float64]
+    Flags = npt.NDArray[np.bool_]
+
+RAYS = 1441
+"""rays between the frame's edges"""
+PLACES = 601
+"""places along the ground"""
+FINER = 201
+"""places about the brightest, to find it more finely"""
+BESIDE = 0.5
+"""m: a spot or line that is wanted lies on the section no farther from it than this"""
+SHORTEST = 3.0
+"""m of ground that are looked at, at the least"""
+
+
+class Ray(NamedTuple):
+    """One line of sight in the section."""
+
+    down: float
+    """degrees below the level ahead; beyond 90 it leads back"""
+    apart: float
+    """m to what it meets, inf for the sky"""
+    met: Ref | None
+    """what it meets, None for the sky"""
+
+    @property
+    def along(self) -> float:
+        """Distance along the ground of what it meets, m; inf for the sky."""
+        return self.apart * math.cos(math.radians(self.down)) if self.met else math.inf
+
+
+class Fan(Struct, frozen=True, eq=False):
+    """Lines of sight (n,) from the frame's upper edge to its lower."""
+
+    down: Array
+    """degrees below the level ahead"""
+    apart: Array
+    """m, inf for the sky"""
+    owner: npt.NDArray[np.int32]
+    """number in ``scene.owners``, -1 for the sky"""
+    share: Array
+    """how far down the picture's own line, 0 at the upper edge to 1 at the lower"""
+
+
+class Sky(NamedTuple):
+    """``share`` of the picture's line is sky, 0 to 1; ``down`` is how steep its lowest ray is, degrees (nan for none);
+    ``top``: whether it is all in one piece from the picture's upper edge.
+    """
+
+    share: float
+    down: float
+    top: bool
+
+
+class Watched(NamedTuple):
+    """A wanted area that the section crosses, from ``near`` to ``far`` m along it."""
+
+    area: Area
+    near: float
+    far: float
+
+
+class Brightest(NamedTuple):
+    """Where the camera's own light gives a standing person most: m along, how much (1 is what it gives straight ahead
+    at its rated range), and whether a person shows there.
+    """
+
+    along: float
+    light: float
+    shown: bool
+
+
+class Side(Struct, frozen=True, dict=True, eq=False):
+    """A camera's section. Arrays (p,) are by the distances ``along``."""
+
+    sight: Sight
+    look: Look
+    plane: Plane
+    along: Array
+    """(p,) m, evenly from the section's one end to its other"""
+    upper: Ray
+    axis: Ray
+    lower: Ray
+    fan: Fan
+    cut: tuple[Cut, ...]
+    watched: tuple[Watched, ...]
+    aside: tuple[str, ...]
+    """ids of wanted areas the camera is for that the section misses"""
+    night: Night | None
+    """None where the plan does not say what light the camera has"""
+    unknown: str
+    """what the plan would have to say for the night to be told"""
+    scale: Array
+    """(sources,) how much of each source's light counts for this camera"""
+    prune: float
+
+    @property
+    def height(self) -> float:
+        """The lens above the ground, m."""
+        return float(self.plane.foot[2])
+
+    # ---------------------------------------------------------------------- by day
+
+    def shows(self, along: Array) -> Flags:
+        """Whether the face of whoever stands at distances (k,) shows."""
+        return self.look(self.plane.points(along, 0.0)[:, :2]).stood
+
+    @functools.cached_property
+    def stood(self) -> tuple[Stretch, ...]:
+        """Where a person shows."""
+        return stretches(self.along, self.shows)
+
+    @functools.cached_property
+    def blind(self) -> float:
+        """How far from under the lens the ground first shows, m: 0 where it shows there, inf where none does."""
+        fan = self.fan
+        ground = fan.owner == self.sight.scene.numbers.get(GROUND, -2)
+        if not ground.any():
+            return math.inf
+        along = fan.apart[ground] * np.cos(np.radians(fan.down[ground]))
+        return max(0.0, float(along.min()))
+
+    @functools.cached_property
+    def sky(self) -> Sky:
+        """How much of the picture's line is sky, and where it begins."""
+        fan, none = self.fan, self.fan.owner < 0
+        if not none.any():
+            return Sky(0.0, math.nan, top=True)
+        wide = np.gradient(fan.share)
+        wide[[0, -1]] /= 2.0
+        last = int(np.flatnonzero(none)[-1])
+        return Sky(float(wide[none].sum()), float(fan.down[last]), top=bool(none[: last + 1].all()))
+
+    def steep_within(self, angle: float, base: float = 0.0) -> float:
+        """Nearer than this, m, a face is looked down on more steeply than ``angle`` degrees; 0 nowhere. ``base`` is the
+        level who it belongs to stands on, m.
+        """
+        return distance_for(angle, self.height - base)
+
+    # -------------------------------------------------------------------- by night
+
+    def lit(self, along: Array) -> Array:
+        """(k,) what the camera's own light gives a standing person as the picture is taken with every lamp out, in
+        threshold units: 1 is what it gives straight ahead at its rated range. 0 where something is in the way.
+        """
+        night = self.night
+        if night is None or not night.own_lit:
+            return np.zeros(len(along))
+        points = self.plane.points(along, PERSON)
+        free = self.sight.scene.visible(self.plane.foot, points, self.sight.absent)
+        return np.asarray(night.view(DARK).dimmed * given(night, points) * free)
+
+    @functools.cached_property
+    def light(self) -> Array:
+        """(p,) ``lit`` along the whole section."""
+        return self.lit(self.along)
+
+    @functools.cached_property
+    def brightest(self) -> Brightest | None:
+        """Where its own light gives a person most; None where it has none, or none is known of."""
+        most = int(self.light.argmax())
+        if not self.light[most] > 0.0:
+            return None
+        ends = self.along[max(most - 1, 0)], self.along[min(most + 1, len(self.along) - 1)]
+        near = np.linspace(*ends, FINER)
+        light = self.lit(near)
+        here = near[[int(light.argmax())]]
+        return Brightest(float(here[0]), float(light.max()), bool(self.shows(here)[0]))
+
+    def usable_at(self, along: Array) -> Flags:
+        """Whether a person at distances (k,) shows and is usable by night with every lamp out."""
+        shown = self.shows(along)
+        if self.night is not None and shown.any():
+            points = self.plane.points(along[shown], PERSON)
+            shown[shown] = margins(self.night, points, DARK, self.scale, self.prune) > 0.0
+        return shown & (self.night is not None)
+
+    @functools.cached_property
+    def usable(self) -> tuple[Stretch, ...]:
+        """Where a person is usable by night with every lamp out."""
+        return stretches(self.along, self.usable_at)
+
+
+def compute(camera: Camera, q: Query) -> Side:
+    """Cut the place along a camera's heading, and look along it."""
+    site = q.plan.site
+    sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
+    plane = Plane(np.array(sight.eye.origin), ahead(sight.eye))
+    upper, axis, lower = _frame(sight.eye, plane)
+    watched, aside = _watched(camera, q, plane)
+    night, unknown = night_of(camera, q)
+    rays, fan = _cast(sight, plane, np.array([upper, axis, lower])), _fan(sight, plane, upper, lower)
+    return Side(
+        sight=sight,
+        look=Look(sight, kept_of(camera)),
+        plane=plane,
+        along=_along(sight, plane, _back(fan), [one.far for one in watched], q),
+        upper=rays[0],
+        axis=rays[1],
+        lower=rays[2],
+        fan=fan,
+        cut=cuts(sight.scene, plane, sight.absent),
+        watched=watched,
+        aside=aside,
+        night=night,
+        unknown=unknown,
+        scale=np.zeros(0) if night is None else scales(camera, q.of(LIGHTS, site), night.own_ref, q.plan),
+        prune=constant(q.plan, "prune").usual,
+    )
+
+
+def _frame(eye: lens.Eye, plane: Plane) -> tuple[float, float, float]:
+    """Degrees below the level ahead of the frame's upper edge, its axis and its lower edge, through the lens."""
+    forward = np.array(eye.forward)
+    axis = math.degrees(math.atan2(-forward[2], float(forward[:2] @ plane.heading)))
+    edges = []
+    for side in (-1.0, 1.0):
+        inside, outside = 0.0, 180.0
+        for _ in range(2 * HALVINGS):
+            middle = (inside + outside) / 2.0
+            ray = plane.rays(np.array([axis + side * middle])) @ eye.axes.T
+            if bool(eye.project_local(ray)[2][0]):
+                inside = middle
+            else:
+                outside = middle
+        edges.append(axis + side * inside)
+    return edges[0], axis, edges[1]
+
+
+def _cast(sight: Sight, plane: Plane, down: Array) -> list[Ray]:
+    hits = sight.scene.cast(plane.foot, plane.rays(down), sight.absent)
+    met = [sight.scene.owners[i] if i >= 0 else None for i in sight.scene.owner_of(hits).tolist()]
+    return [Ray(*one) for one in zip(down.tolist(), hits.t.tolist(), met, strict=True)]
+
+
+def _fan(sight: Sight, plane: Plane, upper: float, lower: float) -> Fan:
+    down = np.linspace(upper, lower, RAYS)
+    rays = plane.rays(down)
+    hits = sight.scene.cast(plane.foot, rays, sight.absent)
+    places = np.column_stack(sight.eye.project_local(rays @ sight.eye.axes.T)[:2])
+    whole = places[-1] - places[0]
+    share = (places - places[0]) @ whole / float(whole @ whole)
+    return Fan(down, hits.t, sight.scene.owner_of(hits), share)
+
+
+def _back(fan: Fan) -> float:
+    """How far behind the lens something is seen, m."""
+    behind = fan.down > 90.0
+    return float((-fan.apart[behind] * np.cos(np.radians(fan.down[behind]))).max(initial=0.0))
+
+
+def _along(sight: Sight, plane: Plane, back: float, wanted: list[float], q: Query) -> Array:
+    """The places looked at: as far as a person may show and the plan goes, and to the end of what is wanted; ``back``
+    behind the lens at the most.
+    """
+    reach = min(FARTHEST, sight.eye.range_of(LEAST))
+    ends = plane.end(charted(q.plan))
+    return np.linspace(-min(back, reach, -ends[0]), max(min(reach, ends[1]), *wanted, SHORTEST), PLACES)
+
+
+def _watched(camera: Camera, q: Query, plane: Plane) -> tuple[tuple[Watched, ...], tuple[str, ...]]:
+    """The wanted areas a camera is for: where the section crosses them, and which it misses."""
+    names = q.of(COVER, camera).watched
+    found = {area.id: list(_crossed(area, plane)) for area in q.plan.areas if area.id in names}
+    missed = tuple(name for name, spans in found.items() if not spans)
+    return tuple(sorted((one for spans in found.values() for one in spans), key=lambda one: one.near)), missed
+
+
+def _crossed(area: Area, plane: Plane) -> Iterator[Watched]:
+    """The piece of the section that lies in an area, or no farther than ``BESIDE`` from a spot or line."""
+    shape = shapely.Polygon(area.outline) if len(area.outline) > 2 else shapely.MultiPoint(area.outline).convex_hull
+    wide = shape if len(area.outline) > 2 else shape.buffer(BESIDE)
+    far = FARTHEST * plane.heading
+    line = shapely.LineString([plane.foot[:2] - far, plane.foot[:2] + far])
+    parts = shapely.get_coordinates(shapely.intersection(wide, line))
+    if len(parts):
+        along = (parts - plane.foot[:2]) @ plane.heading
+        if along.max() > 0.0:
+            yield Watched(area, max(0.0, float(along.min())), float(along.max()))
