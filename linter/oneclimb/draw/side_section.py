@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -11,14 +12,16 @@ from matplotlib.collections import LineCollection
 from matplotlib.patches import PathPatch, Polygon
 
 from oneclimb.draw import ink, side_words
+from oneclimb.draw.callouts import under
 from oneclimb.draw.ground_plan import beam, patch_of
 from oneclimb.draw.overlay import BODY, TALL
 from oneclimb.report.quote import quote
-from oneclimb.trade.face import FACE, USABLE
+from oneclimb.trade.face import FACE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from oneclimb.draw.callouts import Callout
     from oneclimb.draw.ground_plan import Ground
     from oneclimb.plan.model import Camera
     from oneclimb.plan.say import Tape
@@ -41,23 +44,26 @@ RAY: dict[str, dict[str, Any]] = {
 }
 
 
-def section(sheet: Ground, camera: Camera, side: Side, say: Tape) -> None:
-    """All of it on a sheet whose x is the distance along the section and whose y is the height, m."""
+def section(sheet: Ground, camera: Camera, side: Side, said: Iterable[tuple[Callout, int]], say: Tape) -> None:
+    """All of it on a sheet whose x is the distance along the section and whose y is the height, m; ``said`` under the
+    ground.
+    """
     _seen(sheet, side)
     _earth(sheet, side)
-    _cut(sheet, side)
-    rays = dict(zip(RAY, (side.upper, side.axis, side.lower), strict=True))
-    for name, ray in rays.items():
+    _camera(sheet, camera, side)
+    for name, ray in side_words.edges(side):
         _ray(sheet, name, ray, side)
-    _camera(sheet, camera, side, say)
     _people(sheet, side, say)
     _steep(sheet, side)
+    names = list(_cut(sheet, side))
+    sheet.label(0.0, side.height, f"{camera.id}, {say.tape(side.height)} up", size=8.0, colour=ink.MARK, off=2.6)
     _sky(sheet, side, say)
-    for name, ray in rays.items():
-        at = _on(sheet, ray, side, 0.72)
-        sheet.label(*at, side_words.edge(name, ray, say), size=6.5, colour=ink.MARK)
-    if 0.0 < side.blind < math.inf:
-        sheet.label(side.blind, 0.0, side_words.blind(side, say), size=6.5)
+    for name, ray in side_words.edges(side):
+        if not side_words.below(ray):
+            sheet.label(*_on(sheet, ray, side, 0.72), side_words.edge(name, ray, say), size=6.5, colour=ink.MARK)
+    for place, name in names:
+        sheet.label(*place, name, size=6.5, colour=ink.GREY, off=1.4)
+    under(sheet, said, EARTH)
 
 
 def _seen(sheet: Ground, side: Side) -> None:
@@ -75,7 +81,9 @@ def _seen(sheet: Ground, side: Side) -> None:
 
 def _earth(sheet: Ground, side: Side) -> None:
     """The level ground, hatched; what of it lies before the first that shows, in bold."""
-    left, bottom, right, _ = sheet.rect
+    left, right, bottom = sheet.rect[0], sheet.rect[2], -EARTH * sheet.metre
+    under_ground = sheet.mm(0.0, 0.0)[1]
+    sheet.paper.take(sheet.paper.wide / 2.0, under_ground / 2.0, sheet.paper.wide, under_ground)
     corners = [(left, 0.0), (right, 0.0), (right, bottom), (left, bottom)]
     earth = Polygon(corners, facecolor=ink.PAPER, hatch="////", hatchcolor=ink.PALE, linewidth=0.0, zorder=0.7)
     sheet.axes.add_patch(earth)
@@ -91,8 +99,8 @@ def _earth(sheet: Ground, side: Side) -> None:
         sheet.axes.add_patch(strip)
 
 
-def _cut(sheet: Ground, side: Side) -> None:
-    """What the section cuts, each thing with its name: filled where its lines close."""
+def _cut(sheet: Ground, side: Side) -> Iterator[tuple[tuple[float, float], str]]:
+    """What the section cuts, filled where its lines close; the middle of what of each is on the sheet, and its name."""
     things: dict[tuple[str, str], list[Array]] = {}
     for cut in side.cut:
         things.setdefault((cut.ref.kind, cut.ref.id), []).append(cut.lines)
@@ -108,14 +116,12 @@ def _cut(sheet: Ground, side: Side) -> None:
         drawn = LineCollection(list(lines), colors=ink.INK, linewidths=weight, zorder=1.6)
         drawn.set_gid(f"cut-{quote(name)}")
         sheet.axes.add_collection(drawn, autolim=False)
-        _named(sheet, name, shapely.intersection(shapely.MultiLineString(list(lines)), box))
-
-
-def _named(sheet: Ground, name: str, shown: Any) -> None:
-    """A thing's name beside what of it is on the sheet."""
-    if not shown.is_empty:
-        left, low, right, high = shown.bounds
-        sheet.label((left + right) / 2.0, (low + high) / 2.0, name, size=6.5, colour=ink.GREY, off=1.4)
+        shown = shapely.intersection(shapely.MultiLineString(list(lines)), box)
+        if not shown.is_empty:
+            for one in (part for part in shapely.get_parts(shown) if part.geom_type == "LineString"):
+                _clear(sheet, one.coords[0], one.coords[-1])
+            left, low, right, high = shown.bounds
+            yield ((left + right) / 2.0, (low + high) / 2.0), name
 
 
 def _end(sheet: Ground, down: float, apart: float, side: Side) -> tuple[float, float]:
@@ -140,16 +146,16 @@ def _ray(sheet: Ground, name: str, ray: Ray, side: Side) -> None:
     _clear(sheet, (0.0, side.height), end)
 
 
-def _clear(sheet: Ground, start: tuple[float, float], end: tuple[float, float]) -> None:
+def _clear(sheet: Ground, start: Sequence[float], end: Sequence[float]) -> None:
     """Labels keep off a line."""
-    a, b = np.array(sheet.mm(*start)), np.array(sheet.mm(*end))
+    a, b = (np.array(sheet.mm(x, z)) for x, z in (start, end))
     count = max(2, int(np.linalg.norm(b - a) / KEPT))
     for x, y in a + np.linspace(0.0, 1.0, count)[:, None] * (b - a):
         sheet.paper.take(float(x), float(y), KEPT, KEPT)
 
 
-def _camera(sheet: Ground, camera: Camera, side: Side, say: Tape) -> None:
-    """The lens, how high it hangs, and its name."""
+def _camera(sheet: Ground, camera: Camera, side: Side) -> None:
+    """The lens, and the plumb line under it."""
     shape = beam(-math.radians(side.axis.down), 0.0, side.height, sheet.metre)
     body = PathPatch(shape, facecolor=ink.MARK, edgecolor=ink.PAPER, linewidth=0.8, zorder=6.0)
     body.set_gid(f"camera-{quote(camera.id)}")
@@ -157,31 +163,21 @@ def _camera(sheet: Ground, camera: Camera, side: Side, say: Tape) -> None:
     dotted: Any = (0, (1, 2))
     sheet.axes.plot([0.0, 0.0], [0.0, side.height], color=ink.GREY, linewidth=ink.THIN, linestyle=dotted, zorder=1.8)
     sheet.paper.take(*sheet.mm(0.0, side.height), 5.0, 5.0)
-    sheet.label(0.0, side.height, f"{camera.id}, {say.tape(side.height)} up", size=8.0, colour=ink.MARK, off=2.6)
 
 
 def _people(sheet: Ground, side: Side, say: Tape) -> None:
-    """Who stands there, dotted where nobody is usable by night; then their names."""
-    stood: list[side_words.Figure] = []
+    """Who stands there, dotted where nobody is usable by night."""
+    stood: list[float] = []
     for one in side_words.people(side, say):
-        if sheet.holds(one.along, one.base) and all(abs(one.along - other.along) >= APART for other in stood):
+        if sheet.holds(one.along, one.base) and all(abs(one.along - other) >= APART for other in stood):
             _person(sheet, one, side)
-            stood.append(one)
-            continue
-        for i, other in enumerate(stood):
-            if abs(one.along - other.along) < APART:
-                stood[i] = other._replace(said=f"{other.said}, {one.said}")
-                break
-    for one in stood:
-        sheet.label(one.along, one.base + TALL, one.said, size=6.5, off=0.8)
+            stood.append(one.along)
 
 
 def _person(sheet: Ground, one: side_words.Figure, side: Side) -> None:
-    at = np.array([one.along])
-    good = side.usable_at(at)[0] if side.night is not None else side.shows(at)[0]
     half = np.array(BODY)
-    whole = np.concatenate([half, (half * (-1.0, 1.0))[::-1]]) + (one.along, one.base)
-    dotted: Any = "solid" if good else (0, (1, 1.2))
+    whole = np.concatenate([half, (half * (-1.0, 1.0))[::-1]]) + np.array([one.along, one.base])
+    dotted: Any = (0, (1, 1.2)) if side_words.standing(side, one.along) else "solid"
     style: dict[str, Any] = {"facecolor": ink.PAPER, "edgecolor": ink.INK, "linewidth": ink.LINE, "zorder": 4.0}
     body = Polygon([(float(x), float(z)) for x, z in whole], linestyle=dotted, **style)
     body.set_gid("person")
@@ -192,14 +188,13 @@ def _person(sheet: Ground, one: side_words.Figure, side: Side) -> None:
 
 def _steep(sheet: Ground, side: Side) -> None:
     """The line of sight that is just too steep for a face."""
-    near = side.steep_within(USABLE)
+    near = side_words.steep(side)
     if near <= 0.0:
         return
     style: dict[str, Any] = {"color": ink.INK, "linewidth": ink.THIN, "linestyle": (0, (3, 2)), "zorder": 2.6}
     sheet.axes.plot([0.0, near], [side.height, FACE[1]], gid="steep", **style)
     sheet.axes.plot([near], [FACE[1]], marker="o", markersize=2.2, color=ink.INK, zorder=4.5)
     _clear(sheet, (0.0, side.height), (near, FACE[1]))
-    sheet.label(near, FACE[1], f"{USABLE:g}° down on a face", size=6.5)
 
 
 def _sky(sheet: Ground, side: Side, say: Tape) -> None:

@@ -5,7 +5,7 @@ where.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -61,7 +61,10 @@ def bars(side: Side, say: Tape) -> list[Bar]:
 def _night(side: Side, say: Tape) -> Iterator[Bar]:
     if side.night is None:
         return
-    told = f"{side_words.night(side, say)} (filled); dotted: in the picture, and lost"
+    told = side_words.night(side, say)
+    told += " (filled)" if side_words.told(side.usable) else ""
+    lost = sum(far - near for near, far in side.stood) - sum(far - near for near, far in side.usable)
+    told += "; dotted: in the picture, and lost" if lost >= side_words.SLIVER else ""
     pieces = [(one, DOTTED) for one in side.stood] + [(one, FILLED) for one in side.usable]
     yield Bar(told, tuple(pieces), "usable")
 
@@ -69,18 +72,14 @@ def _night(side: Side, say: Tape) -> Iterator[Bar]:
 def _faces(side: Side, say: Tape) -> Bar:
     bad, fair = side.steep_within(face.USABLE), side.steep_within(face.PREFERRED)
     looks = ((0.0, bad, CROSSED), (bad, fair, STRIPED), (fair, np.inf, PLAIN))
+    both = [(span, style) for low, high, style in looks for span in ((low, high), (-high, -low))]
     pieces = [
         ((max(near, low), min(far, high)), style)
-        for low, high, style in looks
-        for near, far in _folded(side.stood)
+        for (low, high), style in both
+        for near, far in side.stood
         if min(far, high) > max(near, low)
     ]
     return Bar(side_words.steepness(side, say), tuple(pieces), "faces")
-
-
-def _folded(stood: Sequence[Stretch]) -> list[Stretch]:
-    """Stretches ahead of the lens."""
-    return [(max(near, 0.0), far) for near, far in stood if far > 0.0]
 
 
 def _watched(side: Side, say: Tape) -> Iterator[Bar]:
@@ -110,7 +109,7 @@ def curve(axes: Axes, side: Side, left: float, right: float) -> None:
     top = 10.0 ** np.ceil(np.log10(max(float(np.nanmax(light)), 10.0)) + 0.15)
     axes.set(xlim=(left, right), ylim=(FAINTEST, top), yscale="log")
     axes.set_yticks(10.0 ** np.arange(0.0, np.log10(top) + 0.5), minor=False)
-    axes.set_yticklabels([f"{10**n:g} x" for n in range(len(axes.get_yticks()))], size=6.5)
+    axes.set_yticklabels([f"{10**n:g}×" for n in range(len(axes.get_yticks()))], size=6.5)
     axes.tick_params(axis="both", which="both", length=0.0, labelbottom=False)
     axes.minorticks_off()
     axes.grid(axis="y", color=ink.PALE, linewidth=ink.THIN)
@@ -131,10 +130,10 @@ def curve_said(side: Side, say: Tape) -> str:
         return side_words.night(side, say)
     if most is None:
         return "It has no light of its own along this line"
-    place = say.tape(most.along) + ("" if most.shown else ", where nobody shows")
+    place = say.tape(most.along) + ("" if most.shown else ", outside the picture")
     return (
         f"Its own {side_words.light_name(side)} on a chest {say.fine(PERSON)} up, in times what it gives at its rated "
-        f"range; most at {place}; thin: not in the picture"
+        f"range; most at {place}; dotted: outside the picture"
     )
 
 

@@ -6,6 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
+from oneclimb.draw.callouts import Callout
+from oneclimb.draw.ink import MARK
 from oneclimb.report.quote import quote
 from oneclimb.report.words import listed
 from oneclimb.study.night_targets import PERSON
@@ -21,6 +25,8 @@ FACES = ("recognise", "identify", "inspect")
 """tasks that are about faces"""
 SLIVER = 0.25
 """m: stretches and gaps shorter than a person is wide are not told one by one"""
+HAIR = 0.025
+"""m behind the lens that are as good as under it"""
 OVER = 0.1
 """share of a wanted stretch that may be missed before the title says so"""
 
@@ -48,10 +54,14 @@ def spans(stretches: Sequence[Stretch], end: float, say: Tape) -> str:
     """``from 1.10 m to 7.25 m``; a stretch that goes on at the section's end says so."""
     return listed(
         [
-            f"from {say.tape(near)} to {say.tape(far)}{' and farther' if far >= end else ''}"
+            f"from {_out(near, say)} to {_out(far, say)}{' and farther' if far >= end else ''}"
             for near, far in told(stretches)
         ]
     )
+
+
+def _out(along: float, say: Tape) -> str:
+    return f"{say.tape(-along)} behind it" if along < -HAIR else say.tape(max(along, 0.0))
 
 
 def title(camera: Camera, side: Side, say: Tape) -> str:
@@ -61,15 +71,17 @@ def title(camera: Camera, side: Side, say: Tape) -> str:
 
 def _by_night(side: Side, say: Tape) -> str:
     usable = told(side.usable)
+    if not side.stood:
+        return "nobody shows along this line"
     if side.night is None:
         return "by night cannot tell"
     if not usable:
         return "nobody is usable by night"
     missed = [one.area.id for one in side.watched if _share(one, usable) < 1.0 - OVER]
-    if missed:
-        return f"usable by night {spans(side.usable, side.along[-1], say)}, which is not all of {listed(missed)}"
-    whole = f"all of {listed([one.area.id for one in side.watched])} " if side.watched else ""
-    return f"{whole}usable by night" if whole else f"usable by night {spans(side.usable, side.along[-1], say)}"
+    if side.watched and not missed:
+        return f"all of {listed([one.area.id for one in side.watched])} usable by night"
+    where = listed([say.span(max(near, 0.0), far) for near, far in usable])
+    return f"usable by night {where} out" + (f", not all of {listed(missed)}" if missed else "")
 
 
 def _share(one: Watched, usable: Sequence[Stretch]) -> float:
@@ -80,19 +92,21 @@ def _share(one: Watched, usable: Sequence[Stretch]) -> float:
 
 def _for_faces(side: Side, say: Tape) -> str:
     wanted = [one for one in side.watched if one.area.task in FACES]
-    steep = [one for one in wanted if side.steep_within(USABLE, one.area.base) > one.near]
-    if steep:
-        one = steep[0]
-        return f"too steep for a face nearer than {say.tape(side.steep_within(USABLE, one.area.base))} in {one.area.id}"
+    for one in wanted:
+        near = steep(side, one.near, one.far, one.area.base)
+        if near > 0.0:
+            return f"too steep for a face nearer than {say.tape(near)} in {one.area.id}"
     if wanted:
-        return "nowhere too steep for a face where one is wanted"
-    return faces(side, say)
+        return "no wanted face too steep"
+    near = steep(side)
+    return f"too steep for a face nearer than {say.tape(near)}" if near > 0.0 else "no face too steep"
 
 
-def faces(side: Side, say: Tape) -> str:
-    """How near a face is looked down on too steeply."""
-    near = side.steep_within(USABLE)
-    return f"too steep for a face nearer than {say.tape(near)}" if near > 0.0 else "nowhere too steep for a face"
+def steep(side: Side, near: float = -math.inf, far: float = math.inf, base: float = 0.0) -> float:
+    """How near, m, a face is looked down on too steeply; 0 where none that shows between ``near`` and ``far`` is."""
+    within = side.steep_within(USABLE, base)
+    parts = (min(b, far, within) - max(a, near, -within) for a, b in side.stood)
+    return within if max(parts, default=0.0) >= SLIVER else 0.0
 
 
 def sky(side: Side, say: Tape) -> str:
@@ -124,13 +138,50 @@ def edge(name: str, ray: Ray, say: Tape) -> str:
 
 
 def people(side: Side, say: Tape) -> Iterator[Figure]:
-    """Who stands in the drawing: at the near and far edges of what it watches, and where its light is most."""
+    """Who stands in the drawing: where its light is most, and at the near and far edges of what it watches."""
     if side.brightest is not None:
-        yield Figure(side.brightest.along, 0.0, f"brightest here: {say.tape(side.brightest.along)}")
+        yield Figure(side.brightest.along, 0.0, f"brightest here: {_out(side.brightest.along, say)}")
     if side.watched:
         first, last = side.watched[0], max(side.watched, key=lambda one: one.far)
-        yield Figure(last.far, last.area.base, f"far edge of {last.area.id}: {say.tape(last.far)}")
         yield Figure(first.near, first.area.base, f"near edge of {first.area.id}: {say.tape(first.near)}")
+        yield Figure(last.far, last.area.base, f"far edge of {last.area.id}: {say.tape(last.far)}")
+
+
+def callouts(side: Side, say: Tape) -> Iterator[Callout]:
+    """What is said under the ground, each of its place."""
+    for one in people(side, say):
+        yield Callout(one.along, one.said + standing(side, one.along))
+    near = steep(side)
+    if near > 0.0:
+        yield Callout(near, f"too steep for a face (over {USABLE:g}°) nearer than {say.tape(near)}", high=FACE[1])
+    for name, ray in edges(side):
+        if below(ray):
+            yield Callout(ray.along, edge(name, ray, say), MARK, max(0.0, side.at(ray)))
+    if not on_ground(side.lower) and side.blind > 0.0:
+        yield Callout(0.0, blind(side, say))
+
+
+def edges(side: Side) -> tuple[tuple[str, Ray], ...]:
+    """The lines of sight that are drawn, by name."""
+    return ("upper edge", side.upper), ("axis", side.axis), ("lower edge", side.lower)
+
+
+def below(ray: Ray) -> bool:
+    """Whether a line of sight leads down to something ahead, so that it is told under the ground."""
+    return ray.met is not None and ray.down >= 0.0 and ray.along >= 0.0
+
+
+def on_ground(ray: Ray) -> bool:
+    """Whether a line of sight meets the ground ahead."""
+    return below(ray) and ray.met is not None and ray.met.kind == "site"
+
+
+def standing(side: Side, along: float) -> str:
+    """What is wrong with standing there: not in the picture, or lost by night."""
+    at = np.array([along])
+    if not side.shows(at)[0]:
+        return ", not in the picture"
+    return "" if side.night is None or side.usable_at(at)[0] else ", lost by night"
 
 
 def light_name(side: Side) -> str:
@@ -144,7 +195,9 @@ def night(side: Side, say: Tape) -> str:
     if side.night is None:
         return f"By night cannot tell: {quote(side.unknown)}"
     where = spans(side.usable, side.along[-1], say)
-    return f"By night, every lamp out, a person is usable {where or 'nowhere along this line'}"
+    if not where:
+        return "By night, every lamp out, nobody is usable along this line"
+    return f"By night, every lamp out, a person is usable {where}"
 
 
 def steepness(side: Side, say: Tape) -> str:
@@ -162,12 +215,14 @@ def blind(side: Side, say: Tape) -> str:
     """What of the ground under the camera it does not show."""
     if math.isinf(side.blind):
         return "no ground shows along this line"
-    return f"ground first shows at {say.tape(side.blind)}" if side.blind else "ground shows from under the lens on"
+    return (
+        f"no ground shows nearer than {say.tape(side.blind)}" if side.blind else "ground shows from under the lens on"
+    )
 
 
 def words(camera: Camera, side: Side, say: Tape) -> str:
     """All of it in sentences."""
-    rays = [edge(*one, say) for one in (("upper edge", side.upper), ("axis", side.axis), ("lower edge", side.lower))]
+    rays = [edge(*one, say) for one in edges(side)]
     parts = [
         f"{camera.id} from the side, cut along its heading, {say.tape(side.height)} up: {'; '.join(rays)}",
         f"Of the picture along this line: {sky(side, say)}; {blind(side, say)}",
@@ -184,7 +239,7 @@ def _light(side: Side, say: Tape) -> Iterator[str]:
     if most is not None:
         yield (
             f"Its own {light_name(side)} is brightest on a person's chest ({say.fine(PERSON)} up) at "
-            f"{say.tape(most.along)}{'' if most.shown else ', where nobody shows'}: {times(most.light)} what it gives "
+            f"{say.tape(most.along)}{'' if most.shown else ', outside the picture'}: {times(most.light)} what it gives "
             "straight ahead at its rated range"
         )
     elif side.night is not None:

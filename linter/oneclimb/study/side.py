@@ -139,6 +139,10 @@ class Side(Struct, frozen=True, dict=True, eq=False):
         """The lens above the ground, m."""
         return float(self.plane.foot[2])
 
+    def at(self, ray: Ray) -> float:
+        """How high a line of sight ends, m; inf or -inf for the sky."""
+        return self.height - ray.apart * math.sin(math.radians(ray.down))
+
     # ---------------------------------------------------------------------- by day
 
     def shows(self, along: Array) -> Flags:
