@@ -43,6 +43,8 @@ MOST = 2.2
 """times what is wanted to which ground that is only usable by night is drawn"""
 OVERHEAD, LOWEST_TOP = 1.0, 2.7
 """m drawn above the lens, and how high is drawn at the least"""
+HAIR = 0.1
+"""mm by which words may pass the edge"""
 HEADROOM = 13.0
 """mm drawn above the lens at the least: room for its name"""
 
@@ -111,7 +113,7 @@ def fitted(side: Side, say: Tape) -> Sheet:
     top = max(side.height + max(OVERHEAD, HEADROOM / scale), LOWEST_TOP)
     scale = min(scale, HIGHEST / top)
     right = left + wide / scale
-    said = rows((one for one in callouts if left <= one.at and one.at * scale + one.wide <= right * scale), scale)
+    said = rows((one for one in callouts if left <= one.at <= right - (one.wide - HAIR) / scale), scale)
     deep = EARTH + PITCH * (1 + max((row for _, row in said), default=-1)) + 1.0
     return Sheet((left, -deep / scale, right, top), scale, said)
 

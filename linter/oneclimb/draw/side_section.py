@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -44,7 +44,7 @@ RAY: dict[str, dict[str, Any]] = {
 }
 
 
-def section(sheet: Ground, camera: Camera, side: Side, said: Iterable[tuple[Callout, int]], say: Tape) -> None:
+def section(sheet: Ground, camera: Camera, side: Side, said: Sequence[tuple[Callout, int]], say: Tape) -> None:
     """All of it on a sheet whose x is the distance along the section and whose y is the height, m; ``said`` under the
     ground.
     """
@@ -55,12 +55,16 @@ def section(sheet: Ground, camera: Camera, side: Side, said: Iterable[tuple[Call
         _ray(sheet, name, ray, side)
     _people(sheet, side, say)
     _steep(sheet, side)
+    _sky(sheet, side)
     names = list(_cut(sheet, side))
-    sheet.label(0.0, side.height, f"{camera.id}, {say.tape(side.height)} up", size=8.0, colour=ink.MARK, off=2.6)
-    _sky(sheet, side, say)
+    sheet.label(0.0, side.height, f"{say.tape(side.height)} up", size=7.0, colour=ink.MARK, off=2.6)
+    if side.sky.share > 0.0:
+        sheet.label(*_on(sheet, side.sky.down, math.inf, side, 0.6), side_words.sky(side, say), size=6.5)
+    told = {one.said for one, _ in said}
     for name, ray in side_words.edges(side):
-        if not side_words.below(ray):
-            sheet.label(*_on(sheet, ray, side, 0.72), side_words.edge(name, ray, say), size=6.5, colour=ink.MARK)
+        words = side_words.edge(name, ray, say)
+        if words not in told:
+            sheet.label(*_on(sheet, ray.down, ray.apart, side, 0.72), words, size=6.5, colour=ink.MARK)
     for place, name in names:
         sheet.label(*place, name, size=6.5, colour=ink.GREY, off=1.4)
     under(sheet, said, EARTH)
@@ -134,9 +138,9 @@ def _end(sheet: Ground, down: float, apart: float, side: Side) -> tuple[float, f
     return min(ends) * cos, side.height - min(ends) * sin
 
 
-def _on(sheet: Ground, ray: Ray, side: Side, share: float) -> tuple[float, float]:
+def _on(sheet: Ground, down: float, apart: float, side: Side, share: float) -> tuple[float, float]:
     """A place on what of a line of sight is drawn."""
-    x, z = _end(sheet, ray.down, ray.apart, side)
+    x, z = _end(sheet, down, apart, side)
     return share * x, side.height + share * (z - side.height)
 
 
@@ -197,14 +201,12 @@ def _steep(sheet: Ground, side: Side) -> None:
     _clear(sheet, (0.0, side.height), (near, FACE[1]))
 
 
-def _sky(sheet: Ground, side: Side, say: Tape) -> None:
+def _sky(sheet: Ground, side: Side) -> None:
     """The line of sight under which there is no sky."""
     if side.sky.share <= 0.0:
         return
     end = _end(sheet, side.sky.down, math.inf, side)
     dotted: Any = (0, (1, 1.5))
-    sheet.axes.plot(
-        [0.0, end[0]], [side.height, end[1]], color=ink.INK, linewidth=ink.LINE, linestyle=dotted, gid="sky"
-    )
+    style: dict[str, Any] = {"color": ink.INK, "linewidth": ink.LINE, "linestyle": dotted, "gid": "sky"}
+    sheet.axes.plot([0.0, end[0]], [side.height, end[1]], **style)
     _clear(sheet, (0.0, side.height), end)
-    sheet.label(0.6 * end[0], side.height + 0.6 * (end[1] - side.height), side_words.sky(side, say), size=6.5)

@@ -32,6 +32,8 @@ CURVE, WORDS, BAR, ROW = 22.0, 4.0, 2.6, 7.6
 TICKS_M, TICKS_FT = (0.5, 1, 2, 5, 10, 20, 50), (1, 2, 5, 10, 20, 50, 100, 200)
 PITCH = 11.0
 """mm between the distances that are written, at the least"""
+EDGE = 3.0
+"""mm from the sheet's right edge to the last distance written, at the least"""
 LETTERS = 150
 """letters of a line across the sheet"""
 FAINTEST = 0.1
@@ -146,7 +148,7 @@ def distances(axes: Axes, plan: Plan, left: float, right: float, scale: float) -
     """Distances under the last row; ``scale`` mm a metre."""
     unit, name, steps = (FOOT, "ft", TICKS_FT) if plan.units == "feet" else (1.0, "m", TICKS_M)
     step = next((one for one in steps if one * unit * scale >= PITCH), steps[-1])
-    first, last = np.ceil(left / unit / step), np.floor(right / unit / step)
+    first, last = np.ceil(left / unit / step), np.floor((right - EDGE / scale) / unit / step)
     numbers = np.arange(first, last + 1.0) * step
     axes.set(xlim=(left, right), ylim=(0.0, 1.0))
     axes.axis("off")
