@@ -132,10 +132,10 @@ def curve_said(side: Side, say: Tape) -> str:
         return side_words.night(side, say)
     if most is None:
         return "It has no light of its own along this line"
-    place = say.tape(most.along) + ("" if most.shown else ", outside the picture")
+    place = say.tape(most.along) + ("" if most.shown else " (not shown)")
     return (
         f"Its own {side_words.light_name(side)} on a chest {say.fine(PERSON)} up, in times what it gives at its rated "
-        f"range; most at {place}; dotted: outside the picture"
+        f"range; most at {place}; dotted: not shown"
     )
 
 

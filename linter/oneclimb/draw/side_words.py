@@ -27,6 +27,8 @@ SLIVER = 0.25
 """m: stretches and gaps shorter than a person is wide are not told one by one"""
 HAIR = 0.025
 """m behind the lens that are as good as under it"""
+LEVEL_BACK = 90.5
+"""degrees from the level ahead beyond which a line of sight leads back"""
 OVER = 0.1
 """share of a wanted stretch that may be missed before the title says so"""
 
@@ -66,13 +68,12 @@ def _out(along: float, say: Tape) -> str:
 
 def title(camera: Camera, side: Side, say: Tape) -> str:
     """The picture's title with its verdict: by night, and for faces."""
-    return f"{camera.id} from the side: {_by_night(side, say)}; {_for_faces(side, say)}"
+    told = f"{_by_night(side, say)}; {_for_faces(side, say)}" if side.stood else "nobody shows along this line"
+    return f"{camera.id} from the side: {told}"
 
 
 def _by_night(side: Side, say: Tape) -> str:
     usable = told(side.usable)
-    if not side.stood:
-        return "nobody shows along this line"
     if side.night is None:
         return "by night cannot tell"
     if not usable:
@@ -80,8 +81,17 @@ def _by_night(side: Side, say: Tape) -> str:
     missed = [one.area.id for one in side.watched if _share(one, usable) < 1.0 - OVER]
     if side.watched and not missed:
         return f"all of {listed([one.area.id for one in side.watched])} usable by night"
-    where = listed([say.span(max(near, 0.0), far) for near, far in usable])
-    return f"usable by night {where} out" + (f", not all of {listed(missed)}" if missed else "")
+    where = listed([_coarse(near, far, say) for near, far in usable])
+    return f"usable by night {where}" + (f", not all of {listed(missed)}" if missed else "")
+
+
+def _coarse(near: float, far: float, say: Tape) -> str:
+    """A stretch as coarse as the night deserves: ``1 to 7 m out``."""
+    if near >= -SLIVER:
+        return f"{say.span(max(near, 0.0), far)} out"
+    if far <= SLIVER:
+        return f"{say.span(max(-far, 0.0), -near)} behind it"
+    return f"from {say.tape(-near)} behind it to {say.tape(far)} out"
 
 
 def _share(one: Watched, usable: Sequence[Stretch]) -> float:
@@ -128,13 +138,13 @@ def upright(side: Side) -> bool:
 
 def edge(name: str, ray: Ray, say: Tape) -> str:
     """What one line of sight does: ``upper edge 12° up: sky``."""
-    tilt = round(ray.down)
-    steep = f"{abs(tilt)}° {'down' if tilt > 0 else 'up'}" if tilt else "level"
+    back = " and back" if abs(ray.down) > LEVEL_BACK else ""
+    tilt = round(math.degrees(math.asin(math.sin(math.radians(ray.down)))))
+    steep = (f"{abs(tilt)}° {'down' if tilt > 0 else 'up'}" if tilt else "level") + back
     if ray.met is None:
         return f"{name} {steep}: sky"
     what = "ground" if ray.met.kind == "site" else quote(ray.met.id)
-    behind = " behind it" if ray.along < 0.0 else ""
-    return f"{name} {steep}: {what} at {say.tape(abs(ray.along))}{behind}"
+    return f"{name} {steep}: {what} at {_out(ray.along, say)}"
 
 
 def people(side: Side, say: Tape) -> Iterator[Figure]:
@@ -177,10 +187,10 @@ def on_ground(ray: Ray) -> bool:
 
 
 def standing(side: Side, along: float) -> str:
-    """What is wrong with standing there: not in the picture, or lost by night."""
+    """What is wrong with standing there: nobody shows, or is lost by night."""
     at = np.array([along])
     if not side.shows(at)[0]:
-        return ", not in the picture"
+        return ", not shown"
     return "" if side.night is None or side.usable_at(at)[0] else ", lost by night"
 
 
@@ -239,7 +249,7 @@ def _light(side: Side, say: Tape) -> Iterator[str]:
     if most is not None:
         yield (
             f"Its own {light_name(side)} is brightest on a person's chest ({say.fine(PERSON)} up) at "
-            f"{say.tape(most.along)}{'' if most.shown else ', outside the picture'}: {times(most.light)} what it gives "
+            f"{say.tape(most.along)}{'' if most.shown else ' (not shown)'}: {times(most.light)} what it gives "
             "straight ahead at its rated range"
         )
     elif side.night is not None:
