@@ -166,7 +166,10 @@ def test_every_camera_has_one_whichever_way_it_looks(strange: Sitting) -> None:
     titles = {one.about.id: one.title for one in made}
     assert "nobody shows along this line" in titles["up-eye"]
     assert "too steep for a face nearer than 3.45 m in door" in titles["down-eye"]
-    assert "behind it to" in titles["fish"]
+    assert "all of lot usable by night" in titles["fish"]
+    words = {one.about.id: one.words for one in made}
+    assert "usable from 5.10 m behind it to 2.80 m and from" in words["fish"]
+    assert "It watches along this line lot (detect) from 2.10 m behind it to 6.90 m." in words["fish"]
 
 
 def test_without_the_cameras_light_the_rest_is_drawn_and_the_question_put(strange: Sitting) -> None:
@@ -192,7 +195,7 @@ def test_nor_do_a_house_s(cottage: Sitting, camera: str) -> None:
 
 
 def _clear(figure: Figure) -> None:
-    FigureCanvasAgg(figure).draw()
+    FigureCanvasAgg(figure).draw()  # type: ignore[no-untyped-call]
     texts = [text for axes in figure.axes for text in (*axes.texts, axes._left_title) if text.get_text()]  # type: ignore[attr-defined]
     boxes = [shapely.box(*text.get_window_extent().extents) for text in texts]
     for (a, one), (b, other) in itertools.combinations(zip(boxes, texts, strict=True), 2):

@@ -35,6 +35,8 @@ STRAIGHT = 0.004
 """m by which the edge of what is seen may be off so as to be straight"""
 APART = 0.55
 """m: two people who would stand nearer than this are drawn as one"""
+NAMED = 0.35
+"""share of a thing's height at which its name stands"""
 KEPT = 2.4
 """mm about a line of sight that labels keep clear of, and how far apart the places are where they do"""
 RAY: dict[str, dict[str, Any]] = {
@@ -57,6 +59,8 @@ def section(sheet: Ground, camera: Camera, side: Side, said: Sequence[tuple[Call
     _steep(sheet, side)
     _sky(sheet, side)
     names = list(_cut(sheet, side))
+    for one, _ in said:
+        _clear(sheet, (one.at, one.high), (one.at, 0.0))
     sheet.label(0.0, side.height, f"{say.tape(side.height)} up", size=7.0, colour=ink.MARK, off=2.6)
     if side.sky.share > 0.0:
         sheet.label(*_on(sheet, side.sky.down, math.inf, side, 0.6), side_words.sky(side, say), size=6.5)
@@ -104,7 +108,7 @@ def _earth(sheet: Ground, side: Side) -> None:
 
 
 def _cut(sheet: Ground, side: Side) -> Iterator[tuple[tuple[float, float], str]]:
-    """What the section cuts, filled where its lines close; the middle of what of each is on the sheet, and its name."""
+    """What the section cuts, filled where its lines close; a place on what of each is on the sheet, and its name."""
     things: dict[tuple[str, str], list[Array]] = {}
     for cut in side.cut:
         things.setdefault((cut.ref.kind, cut.ref.id), []).append(cut.lines)
@@ -125,7 +129,7 @@ def _cut(sheet: Ground, side: Side) -> Iterator[tuple[tuple[float, float], str]]
             for one in (part for part in shapely.get_parts(shown) if part.geom_type == "LineString"):
                 _clear(sheet, one.coords[0], one.coords[-1])
             left, low, right, high = shown.bounds
-            yield ((left + right) / 2.0, (low + high) / 2.0), name
+            yield ((left + right) / 2.0, low + NAMED * (high - low)), name
 
 
 def _end(sheet: Ground, down: float, apart: float, side: Side) -> tuple[float, float]:

@@ -86,7 +86,7 @@ def _faces(side: Side, say: Tape) -> Bar:
 
 def _watched(side: Side, say: Tape) -> Iterator[Bar]:
     for one in side.watched:
-        told = f"watches {one.area.id}: {one.area.task}, {say.tape(one.near)} to {say.tape(one.far)}"
+        told = f"watches {one.area.id}: {one.area.task}, {side_words.out(one.near, say)} to {say.tape(one.far)}"
         yield Bar(told, (((one.near, one.far), PLAIN),), f"watched-{quote(one.area.id)}")
     if side.aside:
         yield Bar(f"watches, beside this line: {', '.join(side.aside)}", (), "aside")
@@ -131,7 +131,7 @@ def curve_said(side: Side, say: Tape) -> str:
     if side.night is None:
         return side_words.night(side, say)
     if most is None:
-        return "It has no light of its own along this line"
+        return side_words.unlit(side)
     place = say.tape(most.along) + ("" if most.shown else " (not shown)")
     return (
         f"Its own {side_words.light_name(side)} on a chest {say.fine(PERSON)} up, in times what it gives at its rated "

@@ -56,13 +56,14 @@ def spans(stretches: Sequence[Stretch], end: float, say: Tape) -> str:
     """``from 1.10 m to 7.25 m``; a stretch that goes on at the section's end says so."""
     return listed(
         [
-            f"from {_out(near, say)} to {_out(far, say)}{' and farther' if far >= end else ''}"
+            f"from {out(near, say)} to {out(far, say)}{' and farther' if far >= end else ''}"
             for near, far in told(stretches)
         ]
     )
 
 
-def _out(along: float, say: Tape) -> str:
+def out(along: float, say: Tape) -> str:
+    """How far out, or behind the lens."""
     return f"{say.tape(-along)} behind it" if along < -HAIR else say.tape(max(along, 0.0))
 
 
@@ -144,16 +145,16 @@ def edge(name: str, ray: Ray, say: Tape) -> str:
     if ray.met is None:
         return f"{name} {steep}: sky"
     what = "ground" if ray.met.kind == "site" else quote(ray.met.id)
-    return f"{name} {steep}: {what} at {_out(ray.along, say)}"
+    return f"{name} {steep}: {what} at {out(ray.along, say)}"
 
 
 def people(side: Side, say: Tape) -> Iterator[Figure]:
     """Who stands in the drawing: where its light is most, and at the near and far edges of what it watches."""
     if side.brightest is not None:
-        yield Figure(side.brightest.along, 0.0, f"brightest here: {_out(side.brightest.along, say)}")
+        yield Figure(side.brightest.along, 0.0, f"brightest here: {out(side.brightest.along, say)}")
     if side.watched:
         first, last = side.watched[0], max(side.watched, key=lambda one: one.far)
-        yield Figure(first.near, first.area.base, f"near edge of {first.area.id}: {say.tape(first.near)}")
+        yield Figure(first.near, first.area.base, f"near edge of {first.area.id}: {out(first.near, say)}")
         yield Figure(last.far, last.area.base, f"far edge of {last.area.id}: {say.tape(last.far)}")
 
 
@@ -241,7 +242,7 @@ def words(camera: Camera, side: Side, say: Tape) -> str:
         steepness(side, say),
         *_wanted(side, say),
     ]
-    return " ".join(f"{quote(one).removesuffix('.')}." for one in parts)
+    return " ".join(quote(one if one.endswith((".", "?")) else f"{one}.") for one in parts)
 
 
 def _light(side: Side, say: Tape) -> Iterator[str]:
@@ -253,7 +254,14 @@ def _light(side: Side, say: Tape) -> Iterator[str]:
             "straight ahead at its rated range"
         )
     elif side.night is not None:
-        yield "It has no light of its own along this line"
+        yield unlit(side)
+
+
+def unlit(side: Side) -> str:
+    """Why its own light is nowhere along the section."""
+    if side.night is None or not side.night.own_lit:
+        return "It has no light of its own"
+    return f"Its own {light_name(side)} reaches nobody along this line"
 
 
 def times(value: float) -> str:
@@ -265,7 +273,7 @@ def times(value: float) -> str:
 def _wanted(side: Side, say: Tape) -> Iterator[str]:
     if side.watched:
         crossed = [
-            f"{one.area.id} ({one.area.task}) from {say.tape(one.near)} to {say.tape(one.far)}" for one in side.watched
+            f"{one.area.id} ({one.area.task}) from {out(one.near, say)} to {say.tape(one.far)}" for one in side.watched
         ]
         yield f"It watches along this line {listed(crossed)}"
     if side.aside:

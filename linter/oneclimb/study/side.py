@@ -30,8 +30,6 @@ from oneclimb.trade.constants import constant
 from oneclimb.trade.face import distance_for
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     import numpy.typing as npt
 
     from oneclimb.api import Query, Ref
@@ -168,7 +166,7 @@ class Side(Struct, frozen=True, dict=True, eq=False):
     def sky(self) -> Sky:
         """How much of the picture's line is sky, and where it begins."""
         fan, none = self.fan, self.fan.owner < 0
-        if not none.any():
+        if np.count_nonzero(none) < 2:
             return Sky(0.0, math.nan, top=True)
         wide = np.gradient(fan.share)
         wide[[0, -1]] /= 2.0
@@ -231,14 +229,15 @@ def compute(camera: Camera, q: Query) -> Side:
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
     plane = Plane(np.array(sight.eye.origin), ahead(sight.eye))
     upper, axis, lower = _frame(sight.eye, plane)
-    watched, aside = _watched(camera, q, plane)
-    night, unknown = night_of(camera, q)
     rays, fan = _cast(sight, plane, np.array([upper, axis, lower])), _fan(sight, plane, upper, lower)
+    back = _back(fan)
+    watched, aside = _watched(camera, q, plane, back)
+    night, unknown = night_of(camera, q)
     return Side(
         sight=sight,
         look=Look(sight, kept_of(camera)),
         plane=plane,
-        along=_along(sight, plane, _back(fan), [one.far for one in watched], q),
+        along=_along(sight, plane, back, [one.far for one in watched], q),
         upper=rays[0],
         axis=rays[1],
         lower=rays[2],
@@ -289,7 +288,7 @@ def _fan(sight: Sight, plane: Plane, upper: float, lower: float) -> Fan:
 
 def _back(fan: Fan) -> float:
     """How far behind the lens something is seen, m."""
-    behind = fan.down > 90.0
+    behind = np.abs(fan.down) > 90.0
     return float((-fan.apart[behind] * np.cos(np.radians(fan.down[behind]))).max(initial=0.0))
 
 
@@ -302,22 +301,24 @@ def _along(sight: Sight, plane: Plane, back: float, wanted: list[float], q: Quer
     return np.linspace(-min(back, reach, -ends[0]), max(min(reach, ends[1]), *wanted, SHORTEST), PLACES)
 
 
-def _watched(camera: Camera, q: Query, plane: Plane) -> tuple[tuple[Watched, ...], tuple[str, ...]]:
+def _watched(camera: Camera, q: Query, plane: Plane, back: float) -> tuple[tuple[Watched, ...], tuple[str, ...]]:
     """The wanted areas a camera is for: where the section crosses them, and which it misses."""
     names = q.of(COVER, camera).watched
-    found = {area.id: list(_crossed(area, plane)) for area in q.plan.areas if area.id in names}
-    missed = tuple(name for name, spans in found.items() if not spans)
-    return tuple(sorted((one for spans in found.values() for one in spans), key=lambda one: one.near)), missed
+    found = {area.id: _crossed(area, plane, back) for area in q.plan.areas if area.id in names}
+    crossed = sorted((one for one in found.values() if one), key=lambda one: one.near)
+    return tuple(crossed), tuple(name for name, one in found.items() if not one)
 
 
-def _crossed(area: Area, plane: Plane) -> Iterator[Watched]:
-    """The piece of the section that lies in an area, or no farther than ``BESIDE`` from a spot or line."""
+def _crossed(area: Area, plane: Plane, back: float) -> Watched | None:
+    """From where to where the section lies in an area, or no farther than ``BESIDE`` from a spot or line; behind the
+    lens no farther than it looks ``back``.
+    """
     shape = shapely.Polygon(area.outline) if len(area.outline) > 2 else shapely.MultiPoint(area.outline).convex_hull
     wide = shape if len(area.outline) > 2 else shape.buffer(BESIDE)
     far = FARTHEST * plane.heading
     line = shapely.LineString([plane.foot[:2] - far, plane.foot[:2] + far])
-    parts = shapely.get_coordinates(shapely.intersection(wide, line))
-    if len(parts):
-        along = (parts - plane.foot[:2]) @ plane.heading
-        if along.max() > 0.0:
-            yield Watched(area, max(0.0, float(along.min())), float(along.max()))
+    ends = shapely.get_coordinates(shapely.intersection(wide, line))
+    along = (ends - plane.foot[:2]) @ plane.heading
+    if along.max(initial=-math.inf) <= -back:
+        return None
+    return Watched(area, max(-back, float(along.min())), float(along.max()))
