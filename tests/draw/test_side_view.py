@@ -140,7 +140,7 @@ def test_bars_and_curve_are_the_studys(cottage: Sitting) -> None:
     assert side.brightest is not None
     assert tuple(np.asarray(most.get_xydata())[0]) == (side.brightest.along, side.brightest.light)
     usable = [patch for axes in figure.axes for patch in axes.patches if patch.get_gid() == "usable"]
-    filled = [one for one in usable if isinstance(one, Rectangle) and not one.get_hatch()]
+    filled = [one for one in usable if isinstance(one, Rectangle) and one.get_linestyle() == "solid"]
     spans = [(one.get_x(), one.get_x() + one.get_width()) for one in filled]
     np.testing.assert_allclose(spans, side.usable)
 

@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
 WIDE, HIGHEST = 204.0, 95.0
 """mm of the sheet, and of the section's height at the most"""
-LEFT, RIGHT, HEAD, BETWEEN, FOOT = 11.0, 2.0, 5.0, 8.5, 6.0
-"""mm: beside the section, over it for its title, under it for the scale bar, and under all for distances"""
+LEFT, RIGHT, HEAD, BETWEEN = 11.0, 2.0, 5.0, 8.5
+"""mm: beside the section, over it for each line of its title, and under it for the scale bar"""
 TITLE = 105
 """letters of a line of the title"""
 BEFORE, LEAST = 1.0, 7.0
@@ -66,7 +66,7 @@ def _drawn(sitting: Sitting, camera: Camera, side: Side) -> Figure:
     head = "\n".join(textwrap.wrap(quote(side_words.title(camera, side, say)), TITLE))
     light = side_strips.CURVE if side.brightest is not None else 0.0
     words = side_strips.WORDS * (1 + over.count("\n"))
-    below = FOOT + side_strips.ROW * len(bars)
+    below = side_strips.BELOW + side_strips.ROW * len(bars)
     left, bottom, right, top = sheet.rect
     figure = ink.sheet(
         WIDE, HEAD * (1 + head.count("\n")) + (top - bottom) * sheet.scale + BETWEEN + words + light + below
@@ -83,9 +83,9 @@ def _drawn(sitting: Sitting, camera: Camera, side: Side) -> Figure:
         side_strips.curve(axes, side, left, right)
     else:
         axes.axis("off")
-    for i, bar in enumerate(bars, 1):
-        side_strips.drawn_bar(row(below - i * side_strips.ROW + 1.0, side_strips.BAR), bar, left, right)
-    side_strips.distances(row(0.0, FOOT), plan, left, right, sheet.scale)
+    rows_axes = row(0.0, below)
+    side_strips.drawn_bars(rows_axes, bars, left, right)
+    side_strips.distances(rows_axes, plan, left, right, sheet.scale)
     return figure
 
 

@@ -27,11 +27,15 @@ if TYPE_CHECKING:
     from oneclimb.study.side import Side
     from oneclimb.study.side_cut import Stretch
 
-CURVE, WORDS, BAR, ROW = 22.0, 4.0, 2.6, 7.6
-"""mm: the curve's height, a line of words over it, a bar's height, and a bar with its words"""
+CURVE, WORDS = 22.0, 4.0
+"""mm: the curve's height, and a line of words over it"""
+UNDER, BAR, OVER, ROW, BELOW = 1.0, 2.6, 0.9, 7.6, 6.0
+"""mm: under a bar, its own height, between it and its words, all of it; and for the distances under the last"""
 TICKS_M, TICKS_FT = (0.5, 1, 2, 5, 10, 20, 50), (1, 2, 5, 10, 20, 50, 100, 200)
 PITCH = 11.0
 """mm between the distances that are written, at the least"""
+TICK = 1.5
+"""mm"""
 EDGE = 3.0
 """mm from the sheet's right edge to the last distance written, at the least"""
 LETTERS = 150
@@ -49,7 +53,7 @@ class Bar(Struct, frozen=True):
 
 
 FILLED: dict[str, Any] = {"facecolor": USABLE, "edgecolor": ink.MARK, "linewidth": ink.LINE}
-DOTTED: dict[str, Any] = {"facecolor": "none", "edgecolor": ink.GREY, "hatch": "....", "linewidth": ink.THIN}
+DOTTED: dict[str, Any] = {"facecolor": "none", "edgecolor": ink.INK, "linestyle": (0, (1, 1.2)), "linewidth": ink.LINE}
 CROSSED: dict[str, Any] = {"facecolor": "none", "edgecolor": ink.INK, "hatch": "xxxx", "linewidth": ink.LINE}
 STRIPED: dict[str, Any] = {"facecolor": "none", "edgecolor": ink.GREY, "hatch": "///", "linewidth": ink.THIN}
 PLAIN: dict[str, Any] = {"facecolor": "none", "edgecolor": ink.INK, "linewidth": ink.LINE}
@@ -92,17 +96,19 @@ def _watched(side: Side, say: Tape) -> Iterator[Bar]:
         yield Bar(f"watches, beside this line: {', '.join(side.aside)}", (), "aside")
 
 
-def drawn_bar(axes: Axes, bar: Bar, left: float, right: float) -> None:
-    """A row on axes as wide as the section."""
-    axes.set(xlim=(left, right), ylim=(0.0, 1.0))
+def drawn_bars(axes: Axes, listed: list[Bar], left: float, right: float) -> None:
+    """Rows on axes as wide as the section, whose y is mm over the distances under them."""
+    axes.set(xlim=(left, right), ylim=(-BELOW, ROW * len(listed)))
     axes.axis("off")
-    axes.plot([left, right], [0.0, 0.0], color=ink.PALE, linewidth=ink.THIN, clip_on=False)
-    for (near, far), style in bar.pieces:
-        piece = Rectangle((near, 0.0), far - near, 1.0, **style)
-        piece.set_hatch_linewidth(0.4)
-        piece.set_gid(bar.gid)
-        axes.add_patch(piece)
-    axes.set_title(quote(bar.said), size=6.5, weight="normal", pad=1.6)
+    for i, bar in enumerate(listed, 1):
+        foot = ROW * (len(listed) - i) + UNDER
+        axes.plot([left, right], [foot, foot], color=ink.PALE, linewidth=ink.THIN)
+        for (near, far), style in bar.pieces:
+            piece = Rectangle((near, foot), far - near, BAR, **style)
+            piece.set_hatch_linewidth(0.4)
+            piece.set_gid(bar.gid)
+            axes.add_patch(piece)
+        axes.text(left, foot + BAR + OVER, quote(bar.said), size=6.5)
 
 
 def curve(axes: Axes, side: Side, left: float, right: float) -> None:
@@ -145,15 +151,13 @@ def wrapped(text: str) -> str:
 
 
 def distances(axes: Axes, plan: Plan, left: float, right: float, scale: float) -> None:
-    """Distances under the last row; ``scale`` mm a metre."""
+    """Distances under the last row, on the rows' axes; ``scale`` mm a metre."""
     unit, name, steps = (FOOT, "ft", TICKS_FT) if plan.units == "feet" else (1.0, "m", TICKS_M)
     step = next((one for one in steps if one * unit * scale >= PITCH), steps[-1])
     first, last = np.ceil(left / unit / step), np.floor((right - EDGE / scale) / unit / step)
     numbers = np.arange(first, last + 1.0) * step
-    axes.set(xlim=(left, right), ylim=(0.0, 1.0))
-    axes.axis("off")
-    axes.plot([left, right], [1.0, 1.0], color=ink.GREY, linewidth=ink.THIN, clip_on=False)
+    axes.plot([left, right], [0.0, 0.0], color=ink.GREY, linewidth=ink.THIN)
     for number in numbers.tolist():
-        axes.plot([number * unit] * 2, [1.0, 0.75], color=ink.GREY, linewidth=ink.THIN, clip_on=False)
+        axes.plot([number * unit] * 2, [0.0, -TICK], color=ink.GREY, linewidth=ink.THIN)
         said = f"{number:g} {name}" if number == numbers[-1] else f"{number + 0.0:g}"
-        axes.text(number * unit, 0.6, said, size=6.5, ha="center", va="top", color=ink.GREY)
+        axes.text(number * unit, -TICK - 0.8, said, size=6.5, ha="center", va="top", color=ink.GREY)
