@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from oneclimb.api import Ref
-from oneclimb.draw import Picture, ink, named, side_strips, side_words
+from oneclimb.draw import Picture, ink, named, side_strips, side_title, side_words
 from oneclimb.draw.callouts import PITCH, rows
 from oneclimb.draw.ground_plan import laid, scale_bar
 from oneclimb.draw.side_section import EARTH, section
@@ -55,7 +55,7 @@ def pictures(sitting: Sitting) -> Iterator[Picture]:
     for camera in sitting.world.plan.cameras:
         side = sitting.world.of(SIDE, camera)
         make = functools.partial(_drawn, sitting, camera, side)
-        title, words = side_words.title(camera, side, say), side_words.words(camera, side, say)
+        title, words = side_title.title(camera, side, say), side_title.words(camera, side, say)
         yield Picture(named("side", camera.id), "side", quote(title), words, Ref("camera", camera.id), make)
 
 
@@ -63,7 +63,7 @@ def _drawn(sitting: Sitting, camera: Camera, side: Side) -> Figure:
     say, plan = tape(sitting.review), sitting.world.plan
     sheet = fitted(side, say)
     bars, over = side_strips.bars(side, say), side_strips.wrapped(side_strips.curve_said(side, say))
-    head = "\n".join(textwrap.wrap(quote(side_words.title(camera, side, say)), TITLE))
+    head = "\n".join(textwrap.wrap(quote(side_title.title(camera, side, say)), TITLE))
     light = side_strips.CURVE if side.brightest is not None else 0.0
     words = side_strips.WORDS * (1 + over.count("\n"))
     below = side_strips.BELOW + side_strips.ROW * len(bars)

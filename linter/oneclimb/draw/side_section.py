@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from oneclimb.draw.ground_plan import Ground
     from oneclimb.plan.model import Camera
     from oneclimb.plan.say import Tape
-    from oneclimb.study.side import Ray, Side
+    from oneclimb.study.side import Side
+    from oneclimb.study.side_rays import Ray
 
     Array = NDArray[np.float64]
 

@@ -25,22 +25,21 @@ from oneclimb.study.night_build import scales
 from oneclimb.study.night_stood import given, margins
 from oneclimb.study.night_targets import PERSON, ahead
 from oneclimb.study.raster import absent_in
-from oneclimb.study.side_cut import HALVINGS, Cut, Plane, Stretch, cuts, stretches
+from oneclimb.study.side_cut import Cut, Plane, Stretch, cuts, stretches
+from oneclimb.study.side_rays import Fan, Ray, back_of, edges, fan_of, met
 from oneclimb.trade.constants import constant
 from oneclimb.trade.face import distance_for
 
 if TYPE_CHECKING:
     import numpy.typing as npt
 
-    from oneclimb.api import Query, Ref
+    from oneclimb.api import Query
     from oneclimb.plan.model import Area, Camera
     from oneclimb.study.night import Night
 
     Array = npt.NDArray[np.float64]
     Flags = npt.NDArray[np.bool_]
 
-RAYS = 1441
-"""rays between the frame's edges"""
 PLACES = 601
 """places along the ground"""
 FINER = 201
@@ -49,35 +48,6 @@ BESIDE = 0.5
 """m: a spot or line that is wanted lies on the section no farther from it than this"""
 SHORTEST = 3.0
 """m of ground that are looked at, at the least"""
-
-
-class Ray(NamedTuple):
-    """One line of sight in the section."""
-
-    down: float
-    """degrees below the level ahead; beyond 90 it leads back"""
-    apart: float
-    """m to what it meets, inf for the sky"""
-    met: Ref | None
-    """what it meets, None for the sky"""
-
-    @property
-    def along(self) -> float:
-        """Distance along the ground of what it meets, m; inf for the sky."""
-        return self.apart * math.cos(math.radians(self.down)) if self.met else math.inf
-
-
-class Fan(Struct, frozen=True, eq=False):
-    """Lines of sight (n,) from the frame's upper edge to its lower."""
-
-    down: Array
-    """degrees below the level ahead"""
-    apart: Array
-    """m, inf for the sky"""
-    owner: npt.NDArray[np.int32]
-    """number in ``scene.owners``, -1 for the sky"""
-    share: Array
-    """how far down the picture's own line, 0 at the upper edge to 1 at the lower"""
 
 
 class Sky(NamedTuple):
@@ -228,9 +198,9 @@ def compute(camera: Camera, q: Query) -> Side:
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
     plane = Plane(np.array(sight.eye.origin), ahead(sight.eye))
-    upper, axis, lower = _frame(sight.eye, plane)
-    rays, fan = _cast(sight, plane, np.array([upper, axis, lower])), _fan(sight, plane, upper, lower)
-    back = _back(fan)
+    upper, axis, lower = edges(sight.eye, plane)
+    rays, fan = met(sight, plane, np.array([upper, axis, lower])), fan_of(sight, plane, upper, lower)
+    back = back_of(fan)
     watched, aside = _watched(camera, q, plane, back)
     night, unknown = night_of(camera, q)
     return Side(
@@ -250,46 +220,6 @@ def compute(camera: Camera, q: Query) -> Side:
         scale=np.zeros(0) if night is None else scales(camera, q.of(LIGHTS, site), night.own_ref, q.plan),
         prune=constant(q.plan, "prune").usual,
     )
-
-
-def _frame(eye: lens.Eye, plane: Plane) -> tuple[float, float, float]:
-    """Degrees below the level ahead of the frame's upper edge, its axis and its lower edge, through the lens."""
-    forward = np.array(eye.forward)
-    axis = math.degrees(math.atan2(-forward[2], float(forward[:2] @ plane.heading)))
-    edges = []
-    for side in (-1.0, 1.0):
-        inside, outside = 0.0, 180.0
-        for _ in range(2 * HALVINGS):
-            middle = (inside + outside) / 2.0
-            ray = plane.rays(np.array([axis + side * middle])) @ eye.axes.T
-            if bool(eye.project_local(ray)[2][0]):
-                inside = middle
-            else:
-                outside = middle
-        edges.append(axis + side * inside)
-    return edges[0], axis, edges[1]
-
-
-def _cast(sight: Sight, plane: Plane, down: Array) -> list[Ray]:
-    hits = sight.scene.cast(plane.foot, plane.rays(down), sight.absent)
-    met = [sight.scene.owners[i] if i >= 0 else None for i in sight.scene.owner_of(hits).tolist()]
-    return [Ray(*one) for one in zip(down.tolist(), hits.t.tolist(), met, strict=True)]
-
-
-def _fan(sight: Sight, plane: Plane, upper: float, lower: float) -> Fan:
-    down = np.linspace(upper, lower, RAYS)
-    rays = plane.rays(down)
-    hits = sight.scene.cast(plane.foot, rays, sight.absent)
-    places = np.column_stack(sight.eye.project_local(rays @ sight.eye.axes.T)[:2])
-    whole = places[-1] - places[0]
-    share = (places - places[0]) @ whole / float(whole @ whole)
-    return Fan(down, hits.t, sight.scene.owner_of(hits), share)
-
-
-def _back(fan: Fan) -> float:
-    """How far behind the lens something is seen, m."""
-    behind = np.abs(fan.down) > 90.0
-    return float((-fan.apart[behind] * np.cos(np.radians(fan.down[behind]))).max(initial=0.0))
 
 
 def _along(sight: Sight, plane: Plane, back: float, wanted: list[float], q: Query) -> Array:
