@@ -17,10 +17,11 @@ from oneclimb.engine.world import World
 from oneclimb.place.solids import GROUND
 from oneclimb.review import world_of
 from oneclimb.study import CHART, DARK, NIGHT, SIDE
+from oneclimb.study.chart import charted
 from oneclimb.study.night_targets import PERSON
 from oneclimb.study.run_footing import footprint
-from oneclimb.study.side import Side
-from oneclimb.study.side_cut import stretches
+from oneclimb.study.side import Side, crossed
+from oneclimb.study.side_cut import Plane, stretches
 
 FIELD = """
 site: {{name: Field, stage: design}}
@@ -259,6 +260,41 @@ def test_what_is_watched_lies_where_the_line_crosses_it_and_what_is_beside_is_na
     assert spot.area.id == "spot"
     assert (spot.near, spot.far) == pytest.approx((5.0 - off, 8.0 - off))
     assert side.aside == ("aside",)
+
+
+def test_a_spot_is_watched_where_the_line_passes_no_farther_than_half_a_metre_from_it() -> None:
+    side, _ = side_of(tilt=20)
+    spot = side.watched[0].area
+    off = float(side.plane.foot[1])
+    found = crossed(replace(spot, outline=((0.3, 6.0),)), side.plane, 0.0)
+    assert found is not None
+    half = math.sqrt(0.5**2 - 0.3**2)
+    assert (found.near, found.far) == pytest.approx((6.0 - off - half, 6.0 - off + half), abs=0.01)
+    assert crossed(replace(spot, outline=((0.6, 6.0),)), side.plane, 0.0) is None
+    assert crossed(replace(spot, outline=((0.0, -6.0),)), side.plane, 0.0) is None
+
+
+def test_no_more_is_looked_at_than_the_plan_has_something_to_say_of() -> None:
+    whole, _ = side_of(tilt=20)
+    reach = 2560 / (2 * math.tan(math.radians(20)) * 25)
+    assert whole.along[-1] == pytest.approx(min(60.0, reach))
+    text = FIELD.replace("cameras:", "boundary: {{outline: [[-6, -4], [6, -4], [6, 12], [-6, 12]]}}\ncameras:")
+    known = {"objects": POST, "shape": "box", "across": 40, "down": 23, "light": LIGHT}
+    review = kit.look(text.format(height=5, turned=0, tilt=20, **known))
+    assert not review.loaded.faults, review.loaded.faults
+    world = world_of(review.loaded, kit.packs(), kit.DAY)
+    side = world.of(SIDE, world.get(Ref("camera", "eye")))
+    assert side.along[-1] == pytest.approx(charted(world.plan)[3] - float(side.plane.foot[1]))
+    assert side.along[0] == 0.0
+
+
+@pytest.mark.parametrize("turn", [0.0, 30.0, 100.0, 225.0])
+def test_how_far_a_line_stays_in_a_box_is_shapelys_answer(turn: float) -> None:
+    way = np.array([math.cos(math.radians(turn)), math.sin(math.radians(turn))])
+    foot, box = np.array([1.0, 2.0, 3.0]), (-4.0, -1.0, 9.0, 5.0)
+    line = shapely.LineString([foot[:2] - 50 * way, foot[:2] + 50 * way])
+    ends = (shapely.get_coordinates(line.intersection(shapely.box(*box))) - foot[:2]) @ way
+    assert Plane(foot, way).end(box) == pytest.approx((ends.min(), ends.max()))
 
 
 @given(st.lists(st.floats(0.1, 9.9), min_size=1, max_size=4, unique=True))

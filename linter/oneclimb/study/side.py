@@ -234,12 +234,12 @@ def _along(sight: Sight, plane: Plane, back: float, wanted: list[float], q: Quer
 def _watched(camera: Camera, q: Query, plane: Plane, back: float) -> tuple[tuple[Watched, ...], tuple[str, ...]]:
     """The wanted areas a camera is for: where the section crosses them, and which it misses."""
     names = q.of(COVER, camera).watched
-    found = {area.id: _crossed(area, plane, back) for area in q.plan.areas if area.id in names}
-    crossed = sorted((one for one in found.values() if one), key=lambda one: one.near)
-    return tuple(crossed), tuple(name for name, one in found.items() if not one)
+    found = {area.id: crossed(area, plane, back) for area in q.plan.areas if area.id in names}
+    there = sorted((one for one in found.values() if one), key=lambda one: one.near)
+    return tuple(there), tuple(name for name, one in found.items() if not one)
 
 
-def _crossed(area: Area, plane: Plane, back: float) -> Watched | None:
+def crossed(area: Area, plane: Plane, back: float) -> Watched | None:
     """From where to where the section lies in an area, or no farther than ``BESIDE`` from a spot or line; behind the
     lens no farther than it looks ``back``.
     """

@@ -57,7 +57,7 @@ def edges(eye: lens.Eye, plane: Plane) -> tuple[float, float, float]:
     """Degrees below the level ahead of the frame's upper edge, its axis and its lower edge, through the lens."""
     forward = np.array(eye.forward)
     axis = math.degrees(math.atan2(-forward[2], float(forward[:2] @ plane.heading)))
-    edges = []
+    ends = []
     for side in (-1.0, 1.0):
         inside, outside = 0.0, 180.0
         for _ in range(2 * HALVINGS):
@@ -67,8 +67,8 @@ def edges(eye: lens.Eye, plane: Plane) -> tuple[float, float, float]:
                 inside = middle
             else:
                 outside = middle
-        edges.append(axis + side * inside)
-    return edges[0], axis, edges[1]
+        ends.append(axis + side * inside)
+    return ends[0], axis, ends[1]
 
 
 def met(sight: Sight, plane: Plane, down: Array) -> list[Ray]:
