@@ -31,6 +31,7 @@ KINDS: Mapping[str, str] = {
     "day": "oneclimb.draw.frames:days",
     "night": "oneclimb.draw.frames:nights",
     "ground": "oneclimb.draw.ground:pictures",
+    "side": "oneclimb.draw.side:pictures",
     "other": "oneclimb.draw.frames:others",
 }
 """by kind of picture, in the order of the report: the function that gives a plan's pictures of it, ``module:name``"""

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from oneclimb.study.run import Run
     from oneclimb.study.samples import Samples
     from oneclimb.study.shade import Shade
+    from oneclimb.study.side import Side
     from oneclimb.study.sources import Lights
     from oneclimb.study.standing import Peer, Standing
     from oneclimb.study.store import Store
@@ -99,6 +100,9 @@ DAYLIGHT: Study[Camera, Daylight] = Study(
 
 CHART: Study[Camera, Chart] = Study("chart", "oneclimb.study.chart:compute")
 """The ground about a camera, place by place: what it sees of it, how finely, and what is left of that by night."""
+
+SIDE: Study[Camera, Side] = Study("side", "oneclimb.study.side:compute")
+"""A camera from the side: an upright cut along its heading, the frame's edges in it, its light, who stands along it."""
 
 PATH: Study[Camera, tuple[Path, ...]] = Study("path", "oneclimb.study.path:compute")
 """The straight ways from a camera's aerial to the access points, and the walls, panes and floors on them."""

@@ -20,9 +20,9 @@ from oneclimb.study import DARK, LIGHTS, NIGHT, SCENE
 from oneclimb.study.chart_edges import outlined
 from oneclimb.study.cover import FARTHEST, Sight
 from oneclimb.study.night_build import scales
-from oneclimb.study.night_targets import PERSON, own_light
+from oneclimb.study.night_stood import margins
+from oneclimb.study.night_targets import PERSON
 from oneclimb.study.raster import absent_in
-from oneclimb.trade import exposure, light
 from oneclimb.trade.constants import constant
 from oneclimb.trade.pixels import CATEGORIES
 
@@ -101,16 +101,8 @@ class Chart(Struct, frozen=True, dict=True, eq=False):
 
     def _reckoned(self, state: str) -> Array:
         found = np.full(self.stood.shape, np.nan)
-        night, points = self.night, self._points
-        if night is None or not len(points):
-            return found
-        view, habits = night.view(state), night.habits
-        own = own_light(night.raster, points, np.zeros(len(points), dtype=np.bool_), night.own)
-        held = view.dimmed * own * night.own_lit
-        for row in night.lit(state).tolist():
-            held += self._from(night, int(night.others.which[row]), own)
-        limits = {"full_scale": habits.full_scale, "white": habits.white, "contrast": habits.contrast}
-        found[self.stood] = exposure.margins(held, view.veil, gain=view.gain, **limits)
+        if self.night is not None and len(self._points):
+            found[self.stood] = margins(self.night, self._points, state, self.scale, self.prune)
         return found
 
     @functools.cached_property
@@ -133,20 +125,6 @@ class Chart(Struct, frozen=True, dict=True, eq=False):
         """(k, 3) where a person shows: the height the night is judged at."""
         row, col = np.nonzero(self.stood)
         return np.column_stack([self.x[col], self.y[row], np.full(len(row), PERSON)])
-
-    def _from(self, night: Night, source: int, own: Array) -> Array:
-        """What another source puts on a standing person at each place (k,), shadows looked for where it counts."""
-        lights, which, points = night.lights, np.array([source]), self._points
-        ways = lights.ways(which, points)
-        sight = night.raster.origin - points
-        sight /= np.maximum(np.linalg.norm(sight, axis=1, keepdims=True), 1e-6)
-        share = light.sphere_phase(ways.along(sight)[0])
-        sent = lights.sent(which, ways)[0] * self.scale[source]
-        given = light.irradiance(sent, share, (ways.apart * ways.apart)[0], night.own.radius)
-        worth = np.flatnonzero(given > self.prune * np.maximum(1.0, own))
-        free = np.zeros(len(points), dtype=np.bool_)
-        free[worth] = night.raster.scene.visible(lights.spots[source], points[worth], night.raster.absent)
-        return np.asarray(given * free)
 
 
 class Looked(NamedTuple):
@@ -177,11 +155,11 @@ def compute(camera: Camera, q: Query) -> Chart:
     site = q.plan.site
     sight = Sight(lens.eye(camera, site), q.of(SCENE, site), absent_in(q))
     x, y = _framed(sight, min(FARTHEST, sight.eye.range_of(LEAST)), charted(q.plan))
-    look = Look(sight, camera.recorded[0] / camera.pixels[0] if camera.recorded else 1.0)
+    look = Look(sight, kept_of(camera))
     found = look(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2))
     shape = (len(y), len(x))
     stood, pxm = found.stood.reshape(shape), found.pxm.reshape(shape)
-    night, unknown = _night(camera, q)
+    night, unknown = night_of(camera, q)
     return Chart(
         x,
         y,
@@ -195,6 +173,11 @@ def compute(camera: Camera, q: Query) -> Chart:
         np.zeros(0) if night is None else scales(camera, q.of(LIGHTS, site), night.own_ref, q.plan),
         constant(q.plan, "prune").usual,
     )
+
+
+def kept_of(camera: Camera) -> float:
+    """How much of a camera's pixels across the recorded stream has, 0 to 1."""
+    return camera.recorded[0] / camera.pixels[0] if camera.recorded else 1.0
 
 
 def extent(plan: Plan) -> Box:
@@ -217,7 +200,8 @@ def charted(plan: Plan) -> Box:
     return left - ABOUT, bottom - ABOUT, right + ABOUT, top + ABOUT
 
 
-def _night(camera: Camera, q: Query) -> tuple[Night | None, str]:
+def night_of(camera: Camera, q: Query) -> tuple[Night | None, str]:
+    """A camera's night; or none, and what the plan would have to say for it."""
     try:
         return q.of(NIGHT, camera), ""
     except Unknown as silent:

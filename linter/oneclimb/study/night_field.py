@@ -74,7 +74,7 @@ class Field(Struct, frozen=True, dict=True):
         """(k, G) what light (k, p) at the places makes each group put on the glass, per unit of its reflectance."""
         count = len(self.owners)
         sums = [summed(self.group, self.collect * light_[self.spread], count) for light_ in at_places]
-        return np.array(sums).reshape(-1, count)
+        return np.array(sums).reshape(len(at_places), count)
 
     def nearest(self, owner: int) -> float:
         """Distance to an owner's nearest sample, m; inf where it has none."""
@@ -92,7 +92,7 @@ def _grouped(owner: Index, material: Index) -> tuple[Index, Index, Index]:
     wide = int(material.max(initial=0)) + 2
     pair = (owner.astype(np.intp) + 1) * wide + material + 1
     present = np.flatnonzero(np.bincount(pair))
-    number = np.empty(int(present[-1]) + 1, dtype=np.intp)
+    number = np.empty(int(present.max(initial=-1)) + 1, dtype=np.intp)
     number[present] = np.arange(len(present))
     return present // wide - 1, present % wide - 1, number[pair]
 

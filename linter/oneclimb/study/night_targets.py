@@ -114,7 +114,7 @@ def _ways(
     eye: Eye, cover: Cover, areas: tuple[Area, ...], length: float
 ) -> Iterator[tuple[str, float, float, Array, Array]]:
     """Every line: name, target's height, ground's level, direction, distances."""
-    yield AXIS, PERSON, 0.0, _heading(eye), _spaced(length, AXIS_STEPS)
+    yield AXIS, PERSON, 0.0, ahead(eye), _spaced(length, AXIS_STEPS)
     for area in areas:
         heading, along = _toward(eye, cover.areas[area.id].ground)
         yield area.id, area.height, area.base, heading, along
@@ -131,7 +131,7 @@ def _spaced(far: float, steps: int) -> Array:
     return np.asarray(near * np.power(far / near, _steps(steps)))
 
 
-def _heading(eye: Eye) -> Array:
+def ahead(eye: Eye) -> Array:
     """The level direction the camera looks in; of the picture's top where it looks straight down."""
     level = np.array(eye.forward[:2])
     if math.hypot(*level) < 1e-3:
@@ -144,7 +144,7 @@ def _toward(eye: Eye, ground: Array) -> tuple[Array, Array]:
     way = ground[:, :2] - np.array(eye.origin[:2])
     middle = way.mean(axis=0)
     length = math.hypot(*middle)
-    heading = middle / length if length > 0.1 else _heading(eye)
+    heading = middle / length if length > 0.1 else ahead(eye)
     return heading, _spaced(max(float((way @ heading).max()), 2.0 * NEAREST), LINE_STEPS)
 
 
