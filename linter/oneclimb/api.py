@@ -47,6 +47,15 @@ class PackError(Exception):
 # ------------------------------------------------------------------- things and figures
 
 
+STRETCH = "~"
+"""between the id of an object that is drawn in stretches and a stretch's number; no written id has it"""
+
+
+def as_written(name: str) -> str:
+    """The id as the plan has it: a hedge drawn in stretches is one thing, its second stretch ``hedge~2`` only to us."""
+    return name.partition(STRETCH)[0]
+
+
 class Ref(Struct, frozen=True, order=True):
     """A thing of the plan, or one field of it: ``Ref("camera", "drive", "mount.along")``.
 

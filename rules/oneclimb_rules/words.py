@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from oneclimb.api import Ref
+from oneclimb.api import Ref, as_written
 
 
 def called(ref: Ref) -> str:
@@ -18,4 +18,4 @@ def called(ref: Ref) -> str:
         return {"eave": "the soffit", "roof": "the roof"}.get(part, ref.id)
     if ref.kind == "camera":
         return {"infrared": f"{ref.id}'s infrared", "behind": "its own pane"}.get(part, ref.id)
-    return ref.id
+    return as_written(ref.id)

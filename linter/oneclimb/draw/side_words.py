@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from oneclimb.api import as_written
 from oneclimb.draw.callouts import Callout
 from oneclimb.draw.ink import MARK
 from oneclimb.report.quote import quote
@@ -93,7 +94,7 @@ def edge(name: str, ray: Ray, say: Tape) -> str:
     steep = (f"{abs(tilt)}° {'down' if tilt > 0 else 'up'}" if tilt else "level") + back
     if ray.met is None:
         return f"{name} {steep}: sky"
-    what = "ground" if ray.met.kind == "site" else quote(ray.met.id)
+    what = "ground" if ray.met.kind == "site" else quote(as_written(ray.met.id))
     return f"{name} {steep}: {what} at {out(ray.along, say)}"
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import shapely
 from matplotlib.patches import Circle, Polygon
 
+from oneclimb.api import as_written
 from oneclimb.draw import ink
 from oneclimb.draw.site_symbols import boxed, gear, lit, looking
 from oneclimb.report.quote import quote
@@ -66,6 +67,8 @@ def labels(ground: Ground, plan: Plan) -> None:
     for lamp in plan.lamps:
         ground.label(lamp.spot.x, lamp.spot.y, lamp.id, size=6.5, off=2.0)
     for thing in plan.objects:
+        if thing.id != as_written(thing.id):
+            continue  # its first stretch has its name
         ground.label(*_middle_of(thing), thing.id, size=6.0, colour=ink.GREY, off=1.0)
     for land in plan.land:
         shown = shapely.Polygon(land.outline).intersection(shapely.box(*ground.rect))

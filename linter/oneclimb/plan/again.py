@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from msgspec.structs import replace
 
+from oneclimb.api import as_written
 from oneclimb.plan.here import Here, Path
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan
 from oneclimb.plan.origins import Origins, locate
@@ -103,7 +104,7 @@ class Again:
             return before
         out: list[Any] = []
         for thing in before:
-            name = thing.id.partition("~")[0]
+            name = as_written(thing.id)
             if name not in new:
                 out.append(thing)
             elif key != "objects":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
-from oneclimb.api import Ref
+from oneclimb.api import Ref, as_written
 from oneclimb.plan.faults import START, Fault, Span
 from oneclimb.plan.here import Context, Path
 from oneclimb.plan.limits import passed
@@ -57,7 +57,7 @@ class Origins:
 
     def path(self, ref: Ref) -> Path | None:
         """The path of a field in the plan's data, whether written or not; ``None`` for a thing it doesn't have."""
-        start = self._c.paths.get((ref.kind, ref.id.partition("~")[0]))
+        start = self._c.paths.get((ref.kind, as_written(ref.id)))
         if start is None:
             return None
         return _into(self._data, start, ref.field.split(".") if ref.field else [])
@@ -74,7 +74,7 @@ class Origins:
             return "unknown"
         if any(_written(self._data, one) for one in _ways(self._data, path)):
             return "written"
-        notes = self._c.notes.get((ref.kind, ref.id.partition("~")[0]), {})
+        notes = self._c.notes.get((ref.kind, as_written(ref.id)), {})
         above = ref.field.split(".")
         if any(".".join(above[:n]) in notes for n in range(1, len(above) + 1)):
             return "default"

@@ -8,6 +8,7 @@ from itertools import pairwise
 from msgspec import Struct
 from msgspec.structs import replace
 
+from oneclimb.api import STRETCH
 from oneclimb.plan.heights import check_height
 from oneclimb.plan.here import Here
 from oneclimb.plan.kinds import KINDS, Usual
@@ -193,7 +194,7 @@ def _segments(here: Here, usual: Usual, line: Drawn) -> tuple[Object, ...]:
             return ()
         middle = _middle(a, b, line)
         yaw = _round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
-        name = here.thing[1] if i == 0 else f"{here.thing[1]}~{i + 1}"
+        name = here.thing[1] if i == 0 else f"{here.thing[1]}{STRETCH}{i + 1}"
         made.append(replace(_made(here, usual, middle, Sizes(tall, length, deep), yaw), id=name))
     return tuple(made)
 

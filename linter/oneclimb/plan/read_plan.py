@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from oneclimb.api import as_written
 from oneclimb.plan.here import Context, Here, each, nearest
 from oneclimb.plan.limits import passed
 from oneclimb.plan.model import Area, Assumed, Cable, Camera, Object, Plan, Vec2
@@ -160,7 +161,7 @@ def _placed(plan: Plan) -> Iterator[tuple[tuple[str, str], Vec2]]:
     for kind, things in _with_spot(plan):
         for thing in things:
             if thing.spot:
-                yield (kind, thing.id.partition("~")[0]), (thing.spot.x, thing.spot.y)
+                yield (kind, as_written(thing.id)), (thing.spot.x, thing.spot.y)
 
 
 def _with_spot(plan: Plan) -> tuple[tuple[str, tuple[Any, ...]], ...]:

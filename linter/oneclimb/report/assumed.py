@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from oneclimb.api import as_written
 from oneclimb.plan.model import Plan
 from oneclimb.report.facts import some
 from oneclimb.report.neutral import general, is_neutral
@@ -52,7 +53,7 @@ def _many(plan: Plan) -> dict[str, int]:
         "site": 1,
         "camera": len(plan.cameras),
         "area": len(plan.areas),
-        "object": len({one.id.partition("~")[0] for one in plan.objects}),
+        "object": len({as_written(one.id) for one in plan.objects}),
         "lamp": len(plan.lamps),
         "building": len(plan.buildings),
         "land": len(plan.land),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from oneclimb.api import Figure, Finding, Remedy
+from oneclimb.api import Figure, Finding, Remedy, as_written
 from oneclimb.plan.model import Deviation
 from oneclimb.plan.say import Tape
 from oneclimb.plan.shown import asked
@@ -131,4 +131,4 @@ def deviation(terms: Deviation) -> str:
 
 def thing(ref_kind: str, ref_id: str) -> str:
     """``camera drive-cam``; the site is just the site."""
-    return ref_kind if ref_kind == ref_id else f"{ref_kind} {quote(ref_id)}"
+    return ref_kind if ref_kind == ref_id else f"{ref_kind} {quote(as_written(ref_id))}"

@@ -9,6 +9,7 @@ from oneclimb.api import Figure, Info, Limits, Reading, Ref, Related, Remedy, Ru
 from oneclimb.study import WAY
 from oneclimb.trade import burial
 from oneclimb_rules.asks import unsaid
+from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -51,7 +52,7 @@ class NearMains(Rule["Cable"]):
         near = q.of(WAY, subject).near if subject.legs is not None else ()
         wired = [one for one in near if one.at.kind == "object"]
         ways = [] if subject.mains is None else [(subject.mains, "declared by the plan")]
-        ways += [(one.metres, f"along the route, to {one.at.id}") for one in wired[:1]]
+        ways += [(one.metres, f"along the route, to {called(one.at)}") for one in wired[:1]]
         if ways:
             metres, how = min(ways)
             yield Reading(
@@ -81,4 +82,4 @@ class NearMains(Rule["Cable"]):
 
 
 def _by(unknown: Unknown, near: Near, q: Query) -> Unknown:
-    return Unknown(unknown.ref, f"{unknown.asks} (it passes {near.at.id} at {q.say.fine(round(near.metres, 2))})")
+    return Unknown(unknown.ref, f"{unknown.asks} (it passes {called(near.at)} at {q.say.fine(round(near.metres, 2))})")

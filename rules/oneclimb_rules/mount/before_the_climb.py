@@ -135,7 +135,7 @@ class BeforeTheClimb(Rule["Camera"]):
             advice.append("leave it to someone trained and equipped for it, or fix it lower with a rated housing")
         steps = (
             f"support at {ladder.support_for(climb.work):.2f} m, foot a quarter of the rails out: {climb.out:.2f} m",
-            *(f"{ref.id}: {margin:.2f} of what is kept" for ref, margin in close.items()),
+            *(f"{called(ref)}: {margin:.2f} of what is kept" for ref, margin in close.items()),
         )
         moved = tuple(_aside(camera, [ref for ref in close if ref in kinds], q))
         return Told("; ".join(parts), (*moved, *(Remedy(text) for text in advice)), CAUTION, steps)
@@ -172,7 +172,7 @@ def _why(ref: Ref, climb: Climb, q: Query) -> str:
         if near.at == ref:
             away = min(near.mount, near.ladder) if near.kind == "service-drop" else near.mount
             whose = "the ladder or the work" if near.kind == "service-drop" else "the screw holes"
-            return f"{WHAT[near.kind]} {ref.id} is {q.say.tape(away)} from {whose}"
+            return f"{WHAT[near.kind]} {called(ref)} is {q.say.tape(away)} from {whose}"
     if ref.kind == "land":
         land = q.get(ref)
         way = "a public way" if land.kind == "public-way" else "a neighbour's ground"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 from msgspec import Struct
 
 from oneclimb.api import (
+    STRETCH,
     Change,
     Figure,
     Info,
@@ -81,7 +82,7 @@ class GrowsIn(Rule["Object"]):
 
     def measure(self, subject: Object, q: Query, settings: GrowthSettings) -> Iterable[Reading | Unknown]:
         """The area it hides most of; a hedge drawn as a line counts whole."""
-        if subject.grows <= 0.0 or "~" in subject.id or not q.all("camera"):
+        if subject.grows <= 0.0 or STRETCH in subject.id or not q.all("camera"):
             return
         gone = tuple(Change("absent", Ref("object", each.id)) for each in _parts(subject, q))
         grown = subject.grows * settings.years
@@ -133,7 +134,7 @@ def _ends(worst: Hides, without: Query, now: Query, growths: Sequence[Query]) ->
 
 def _parts(thing: Object, q: Query) -> list[Object]:
     """The thing, and where it is drawn as a line all its stretches."""
-    return [each for each in q.all("object") if each.id == thing.id or each.id.startswith(f"{thing.id}~")]
+    return [each for each in q.all("object") if each.id == thing.id or each.id.startswith(f"{thing.id}{STRETCH}")]
 
 
 def _width(thing: Object) -> tuple[str, float]:

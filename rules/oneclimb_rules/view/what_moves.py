@@ -10,6 +10,7 @@ from oneclimb.api import Change, Figure, Info, Limits, Reading, Ref, Related, Re
 from oneclimb.study import MOVING
 from oneclimb_rules import moves
 from oneclimb_rules.heeds import SIGHT
+from oneclimb_rules.words import called
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
@@ -55,7 +56,7 @@ class WhatMoves(Rule["Camera"]):
                 Figure("wanted ground hidden when it is there", hides[0].hidden, ""),
                 Ref("camera", subject.id, "aim"),
                 ref.path,
-                (Related(ref, f"{ref.id}, {q.say.tape(hides[0].distance)} from the lens"),),
+                (Related(ref, f"{called(ref)}, {q.say.tape(hides[0].distance)} from the lens"),),
                 {"hides": hides},
             )
 
@@ -65,13 +66,13 @@ class WhatMoves(Rule["Camera"]):
         camera: Camera = q.get(reading.at.thing)
         hides: list[Hides] = reading.facts["hides"]
         thing: Object = q.get(hides[0].ref)
-        first = hides[0]
+        first, name = hides[0], called(hides[0].ref)
         text = (
-            f"when {thing.id} is there it hides {q.say.share(first.hidden)} of {first.area} from {camera.id}: "
+            f"when {name} is there it hides {q.say.share(first.hidden)} of {first.area} from {camera.id}: "
             f"{q.say.share(first.without - first.hidden)} of it is seen with it, {q.say.share(first.without)} without"
         )
         steps = tuple(
-            f"{one.area}: {q.say.share(one.without)} seen without {thing.id}, {q.say.share(one.hidden)} lost to it"
+            f"{one.area}: {q.say.share(one.without)} seen without {name}, {q.say.share(one.hidden)} lost to it"
             for one in hides
         )
         return Told(text, tuple(_remedies(camera, thing, q)), steps=steps)
