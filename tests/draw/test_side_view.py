@@ -54,6 +54,7 @@ cameras:
      aim: {bearing: 180, tilt: 25}}
   - {id: near, type: any, mount: {at: [3, -7], height: 1.2 m, to: pole}, aim: {bearing: 180, tilt: 0}}
 """
+AWAY = "view: 40 deg, mount: {at: [3, -7], height: 2.4 m, to: pole}, aim: {bearing: 0, tilt: 0}"
 
 
 def odd() -> Sitting:
@@ -158,6 +159,29 @@ def test_picture_title_and_words_tell_the_same_figures(cottage: Sitting) -> None
     assert f"sky: {side.sky.share:.0%}".replace("%", " %") in picture.words
     assert picture.title.startswith("front-cam from the side: usable by night 4 to 24 ft out, not all of step")
     assert figure.axes[0].get_title(loc="left").replace("\n", " ") == picture.title
+
+
+def test_who_is_not_shown_or_lost_is_dotted_and_said_to_be(cottage: Sitting) -> None:
+    _, figure, side = drawn(cottage, "front-cam")
+    dotted = {round(float(one.get_xy()[0][0]), 2): one.get_linestyle() != "solid" for one in people(figure)}
+    near, far = side.watched[0].near, side.watched[-1].far
+    assert side.brightest is not None
+    assert dotted == {round(side.brightest.along, 2): True, round(near, 2): False, round(far, 2): True}
+    assert any(text.startswith("far edge of front-yard") and text.endswith(", lost by night") for text in said(figure))
+
+
+def people(figure: Figure) -> list[Polygon]:
+    return [one for one in named(figure, "person") if isinstance(one, Polygon)]
+
+
+def test_no_face_is_called_too_steep_where_nobody_shows() -> None:
+    text = ODD.replace("mount: {at: [3, -7], height: 1.2 m, to: pole}, aim: {bearing: 180, tilt: 0}", AWAY)
+    review = kit.look(text)
+    assert not review.loaded.faults, review.loaded.faults
+    picture, figure, side = drawn(Sitting(review, world_of(review.loaded, kit.packs(), kit.DAY)), "near")
+    assert side.steep_within(30.0) < side.stood[0][0]
+    assert "no face too steep" in picture.title
+    assert not any("too steep" in text for text in said(figure))
 
 
 def test_every_camera_has_one_whichever_way_it_looks(strange: Sitting) -> None:

@@ -18,6 +18,7 @@ from oneclimb.place.solids import GROUND
 from oneclimb.review import world_of
 from oneclimb.study import CHART, DARK, NIGHT, SIDE
 from oneclimb.study.chart import charted
+from oneclimb.study.night_stood import margins
 from oneclimb.study.night_targets import PERSON
 from oneclimb.study.run_footing import footprint
 from oneclimb.study.side import Side, crossed
@@ -186,6 +187,19 @@ def test_who_is_usable_is_who_the_chart_says() -> None:
     step = float(chart.y[1] - chart.y[0])
     assert side.usable[0][0] == pytest.approx(float(chart.y[rows[0]]) - off, abs=step)
     assert side.usable[-1][1] == pytest.approx(float(chart.y[rows[-1]]) - off, abs=step)
+
+
+def test_margins_along_the_axis_are_the_night_studys_own_where_the_light_is_dimmed() -> None:
+    light = "infrared: {range: 40 m, beam: 60, dims: true}"
+    near = WALL.replace("6]", "2]").replace("1.2 m", "2 m, surface: white plastic")
+    side, _ = side_of(objects=near, tilt=25, height=2.2, light=light)
+    night = side.night
+    assert night is not None
+    assert night.view(DARK).dimmed < 0.9
+    span = night.found.lines[""].span
+    points = night.found.points[span]
+    found = margins(night, points, DARK, side.scale, side.prune)
+    np.testing.assert_allclose(found, night.view(DARK).margins[span], atol=1e-6)
 
 
 def test_what_the_plan_does_not_say_of_the_light_is_not_guessed() -> None:
