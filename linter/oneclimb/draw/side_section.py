@@ -11,6 +11,7 @@ import shapely
 from matplotlib.collections import LineCollection
 from matplotlib.patches import PathPatch, Polygon
 
+from oneclimb.api import as_written
 from oneclimb.draw import ink, side_words
 from oneclimb.draw.callouts import under
 from oneclimb.draw.ground_plan import beam, patch_of
@@ -127,10 +128,11 @@ def _cut(sheet: Ground, side: Side) -> Iterator[tuple[tuple[float, float], str]]
         sheet.axes.add_collection(drawn, autolim=False)
         shown = shapely.intersection(shapely.MultiLineString(list(lines)), box)
         if not shown.is_empty:
-            for one in (part for part in shapely.get_parts(shown) if part.geom_type == "LineString"):
+            parts = [part for part in shapely.get_parts(shown) if part.geom_type == "LineString"]
+            for one in parts:
                 _clear(sheet, one.coords[0], one.coords[-1])
-            left, low, right, high = shown.bounds
-            yield ((left + right) / 2.0, low + NAMED * (high - low)), name
+            middle = max(parts, key=lambda one: one.length).interpolate(NAMED, normalized=True) if parts else shown
+            yield (middle.centroid.x, middle.centroid.y), as_written(name)
 
 
 def _end(sheet: Ground, down: float, apart: float, side: Side) -> tuple[float, float]:
