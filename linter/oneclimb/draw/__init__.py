@@ -32,6 +32,11 @@ KINDS: Mapping[str, str] = {
     "night": "oneclimb.draw.frames:nights",
     "ground": "oneclimb.draw.ground:pictures",
     "other": "oneclimb.draw.frames:others",
+    "sun": "oneclimb.draw.sun:pictures",
+    "volts": "oneclimb.draw.volts:pictures",
+    "budget": "oneclimb.draw.budget:pictures",
+    "battery": "oneclimb.draw.battery:pictures",
+    "storage": "oneclimb.draw.storage:pictures",
 }
 """by kind of picture, in the order of the report: the function that gives a plan's pictures of it, ``module:name``"""
 
