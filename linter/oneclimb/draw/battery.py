@@ -1,11 +1,11 @@
-"""A camera's own battery: through two years on its panel, what the panel gives by month, and how long it lasts alone."""
+"""A camera's own battery: two years on its panel, what the panel gives by month, and how long it lasts alone."""
 
 from __future__ import annotations
 
 import functools
 import itertools
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from msgspec import Struct
@@ -38,6 +38,7 @@ INNER = 27.0
 """mm of a part's axes, about"""
 PARTS = 10
 """of a month, told apart"""
+NONE = (0.0, 0.0, 0.0)
 WORST, USUAL, BEST = range(3)
 STRIPS = {USUAL: -0.10, WORST: -0.24}
 """under the charge: how high on its axes it is shown when it is empty"""
@@ -101,10 +102,14 @@ def _alone(kinds: Sequence[Range]) -> Range:
     return min(low for low, _, _ in kinds), kinds[0][1], max(high for _, _, high in kinds)
 
 
-def _lasts(life: Life, alone: Range, say: Tape) -> str:
+def _days(life: Life, say: Tape) -> str:
+    low, usual, high = life.alone or NONE
+    return say.figure(Value("", usual, "days", low, high))
+
+
+def _lasts(life: Life, say: Tape) -> str:
     sun = " without sun" if life.given else ""
-    low, usual, high = alone
-    return f"{say.figure(Value('', usual, 'days', low, high))} on a charge{sun} at {life.celsius:.0f} °C"
+    return f"{_days(life, say)} on a charge{sun} at {life.celsius:.0f} °C"
 
 
 def _title(camera: Camera, life: Life, say: Tape) -> str:
@@ -112,7 +117,7 @@ def _title(camera: Camera, life: Life, say: Tape) -> str:
         month = life.worst_month
         gives = f"its panel gives {life.given[month][1]:.2g} Wh a day in {MONTHS[month]}"
         return f"{camera.id}: {gives}, it takes {life.taken[1]:.2g}"
-    return f"{camera.id}'s battery lasts {_lasts(life, life.alone or (0.0, 0.0, 0.0), say)}"
+    return f"{camera.id}'s battery lasts {_lasts(life, say)}"
 
 
 def _drawn(life: Life, say: Tape) -> Figure:
@@ -131,7 +136,10 @@ def _year(axes: Axes, life: Life) -> None:
     states = [np.array([1.0, *state]) for state in life.year]
     axes.fill_between(x, states[WORST], states[BEST], facecolor=BAND, edgecolor=ink.PALE, linewidth=ink.THIN)
     axes.plot(x, states[USUAL], color=ink.MARK, linewidth=ink.BOLD, zorder=3.0)
-    looks = {USUAL: {"facecolor": ink.INK}, WORST: {"facecolor": ink.PAPER, "hatch": "//////"}}
+    looks: dict[int, dict[str, Any]] = {
+        USUAL: {"facecolor": ink.INK},
+        WORST: {"facecolor": ink.PAPER, "hatch": "//////"},
+    }
     for end, at in STRIPS.items():
         for start, stop in _runs(states[end] <= 0.0):
             width = max(x[stop] - x[start], 0.5 / PARTS)
@@ -140,7 +148,9 @@ def _year(axes: Axes, life: Life) -> None:
     axes.set(xlim=(0.0, 24.0), ylim=(-0.32, 1.04), yticks=[0.0, 0.5, 1.0])
     axes.set_yticklabels(["0", "50 %", "full"])
     axes.set_xticks(range(0, 24, 3), [MONTHS[(life.first + i) % 12][:3] for i in range(0, 24, 3)])
-    beside(axes, [Label(STRIPS[USUAL], "usually empty"), Label(STRIPS[WORST], "empty at worst")], INNER)
+    never = {end: "" if life.empty(end) else "never " for end in STRIPS}
+    usual, worst = f"usually {never[USUAL]}empty", f"{never[WORST]}empty at worst"
+    beside(axes, [Label(STRIPS[USUAL], usual), Label(STRIPS[WORST], worst)], INNER)
     axes.set_xlabel("charge over two years: line usual, ground worst to best", size=SMALL, loc="left")
 
 
@@ -169,7 +179,7 @@ def _months(axes: Axes, life: Life) -> None:
     axes.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
     axes.minorticks_off()
     axes.set_xticks(range(12), [name[:3] for name in MONTHS])
-    where = {"xycoords": axes.get_yaxis_transform(), "size": SMALL, "va": "center", "clip_on": False}
+    where: dict[str, Any] = {"xycoords": axes.get_yaxis_transform(), "size": SMALL, "va": "center", "clip_on": False}
     axes.annotate(f"it takes {usual:.2g}\n({low:.2g} to {high:.2g})", (1.02, usual), **where)
     axes.set_xlabel("Wh a day from the panel, by month (each step up is more by a share)", size=SMALL, loc="left")
 
@@ -183,17 +193,16 @@ def _tens() -> Iterator[float]:
 
 def _discharge(axes: Axes, life: Life, say: Tape) -> None:
     """From full to empty with nothing given."""
-    low, usual, high = life.alone or (0.0, 0.0, 0.0)
+    low, usual, high = life.alone or NONE
     axes.fill([0.0, low, high], [1.0, 0.0, 0.0], facecolor=BAND, edgecolor=ink.PALE, linewidth=ink.THIN)
     axes.plot([0.0, usual], [1.0, 0.0], color=ink.MARK, linewidth=ink.BOLD, zorder=3.0)
     for at, size in ((low, 4.0), (usual, 6.0), (high, 4.0)):
         axes.plot(at, 0.0, "x", color=ink.INK, markersize=size, markeredgewidth=ink.LINE, clip_on=False, zorder=4.0)
     axes.set(xlim=(0.0, 1.04 * high), ylim=(0.0, 1.04), yticks=[0.0, 0.5, 1.0])
     axes.set_yticklabels(["0", "50 %", "full"])
-    said = f"days {_lasts(life, life.alone or (0.0, 0.0, 0.0), say).partition(' on a ')[2]}"
-    days = _lasts(life, life.alone or (0.0, 0.0, 0.0), say).partition(" on a ")[0]
-    axes.annotate(f"empty after {days}", (0.98, 0.86), xycoords="axes fraction", size=SMALL, ha="right")
-    axes.set_xlabel(said, size=SMALL, loc="left")
+    axes.annotate(f"empty after {_days(life, say)}", (0.98, 0.86), xycoords="axes fraction", size=SMALL, ha="right")
+    sun = ", without sun," if life.given else ""
+    axes.set_xlabel(f"days from full{sun} at {life.celsius:.0f} °C", size=SMALL, loc="left")
 
 
 def _words(camera: Camera, life: Life, say: Tape) -> str:
@@ -206,5 +215,5 @@ def _words(camera: Camera, life: Life, say: Tape) -> str:
             empty = life.empty(end)
             told.append(f"{said} it is {f'empty in {words.listed(empty)}' if empty else 'never empty'}.")
     if life.alone:
-        told.append(f"It lasts {_lasts(life, life.alone, say)}.")
+        told.append(f"It lasts {_lasts(life, say)}.")
     return " ".join(told)

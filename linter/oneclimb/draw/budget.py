@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import itertools
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
@@ -131,7 +131,7 @@ def _named(each: Share) -> str:
 def _bar(axes: Axes, row: int, start: float, watts: float, *, classed: bool) -> None:
     """One camera's part, where the one before it ends: by class under it, hatched."""
     if classed:
-        look = {"facecolor": ink.PAPER, "edgecolor": ink.GREY, "hatch": "//////", "linewidth": ink.THIN}
+        look: dict[str, Any] = {"facecolor": ink.PAPER, "edgecolor": ink.GREY, "hatch": "//////", "linewidth": ink.THIN}
         axes.barh(row + 0.22, watts, height=0.3, left=start, zorder=2.0, **look)
     else:
         axes.barh(row - 0.16, watts, height=0.42, left=start, color=ink.MARK, zorder=3.0)
@@ -145,7 +145,7 @@ def _limit(axes: Axes, bars: Bars, most: float) -> None:
     axes.axvline(bars.gives, color=ink.INK, linewidth=ink.BOLD, linestyle=DASHED, zorder=4.0)
     right = bars.gives > most / 2
     said = f"{quote(bars.ref.id)} has {bars.gives:g} W"
-    look = {"size": SMALL, "ha": "right" if right else "left", "va": "bottom", "clip_on": False}
+    look: dict[str, Any] = {"size": SMALL, "ha": "right" if right else "left", "va": "bottom", "clip_on": False}
     axes.annotate(said, (bars.gives, 1.02), xycoords=axes.get_xaxis_transform(), **look)
 
 
@@ -154,7 +154,8 @@ def _key(bars: Bars) -> str:
     if bars.by_class is None:
         return f"watts, one camera after the other: {bars.drawn:.1f} W as declared"
     return (
-        f"watts, one camera after the other\nfilled: as declared, and what the longest cable loses: {bars.drawn:.1f} W\n"
+        "watts, one camera after the other\n"
+        f"filled: as declared, and what the longest cable loses: {bars.drawn:.1f} W\n"
         f"hatched: what a port sets aside by class: {bars.by_class:.1f} W"
     )
 

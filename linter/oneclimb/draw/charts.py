@@ -1,8 +1,8 @@
-"""What the charts have in common: a sheet that reads on a phone, labels that keep apart, lengths in the plan's units."""
+"""What charts have in common: a sheet that reads on a phone, labels that keep apart, lengths in the plan's units."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from oneclimb.draw import ink
 from oneclimb.plan.units import FOOT
@@ -61,7 +61,7 @@ def beside(axes: Axes, labels: Sequence[Label], high: float) -> None:
     ordered = sorted(labels, key=lambda one: one.at)
     heights = spread([one.at / mm for one in ordered], [one.said.count("\n") + 1.0 for one in ordered])
     for one, height in zip(ordered, heights, strict=True):
-        style = {"size": SMALL, "color": one.colour, "va": "center", "clip_on": False}
+        style: dict[str, Any] = {"size": SMALL, "color": one.colour, "va": "center", "clip_on": False}
         axes.annotate(quoted(one.said), (1.02, height * mm), xycoords=axes.get_yaxis_transform(), **style)
 
 
@@ -94,8 +94,8 @@ def over(axes: Axes, labels: Sequence[Label], across: float) -> None:
         middle = min(max(one.at / mm, half), INNER - half)
         row = next((row for row, end in enumerate(ends) if end <= middle - half), len(ends))
         ends[row : row + 1] = [middle + half + LETTER]
-        style = {"size": SMALL, "color": one.colour, "ha": "center", "va": "bottom", "clip_on": False}
-        up = {"xytext": (0.0, 2.0 + row * APART * 72 / 25.4), "textcoords": "offset points"}
+        style: dict[str, Any] = {"size": SMALL, "color": one.colour, "ha": "center", "va": "bottom", "clip_on": False}
+        up: dict[str, Any] = {"xytext": (0.0, 2.0 + row * APART * 72 / 25.4), "textcoords": "offset points"}
         axes.annotate(quote(one.said), (middle * mm, 1.0), xycoords=axes.get_xaxis_transform(), **up, **style)
 
 

@@ -86,7 +86,7 @@ def _title(kept: Kept, say: Tape) -> str:
     wanted = f", {wants:g} wanted" if wants is not None else ""
     if kept.days is None:
         return f"{kept.recorder.id} keeps {words.count(len(kept.parts), 'camera')}; its disks are not said{wanted}"
-    return f"{kept.recorder.id} keeps {gear.days(kept.days, say)}{wanted}"
+    return f"{kept.recorder.id} has room for {gear.days(kept.days, say)}{wanted}"
 
 
 def _drawn(kept: Kept, say: Tape) -> Figure:
@@ -97,7 +97,7 @@ def _drawn(kept: Kept, say: Tape) -> Figure:
         _days(above, kept, kept.days, say)
     else:
         below = figure.add_subplot()
-    _parts(below, kept)
+    _parts(below, kept, say)
     return figure
 
 
@@ -116,11 +116,11 @@ def _days(axes: Axes, kept: Kept, days: Range, say: Tape) -> None:
     for name, at in kept.lines:
         joined.setdefault(at, []).append(name)
     over(axes, [Label(at, f"{words.listed(names)} {at:g}") for at, names in joined.items()], most)
-    axes.set_xlabel(f"days kept: {gear.days(days, say)}", size=SMALL, loc="left")
+    axes.set_xlabel(f"days there is room for: {gear.days(days, say)}", size=SMALL, loc="left")
     small(axes)
 
 
-def _parts(axes: Axes, kept: Kept) -> None:
+def _parts(axes: Axes, kept: Kept, say: Tape) -> None:
     """The gigabytes a day of each camera, the usual as a bar and its range as a line."""
     rows = len(kept.parts)
     whole = sum(usual for _, (_, usual, _) in kept.parts)
@@ -128,7 +128,7 @@ def _parts(axes: Axes, kept: Kept) -> None:
     for row, (_, (low, usual, high)) in enumerate(kept.parts):
         axes.barh(row, usual, height=0.5, color=ink.MARK, alpha=0.55, zorder=2.0)
         axes.plot([low, high], [row, row], color=ink.INK, linewidth=ink.LINE, marker="|", markersize=5.0, zorder=3.0)
-    names = [f"{short(name)}  {100 * usual / max(whole, 1e-9):.0f} %" for name, (_, usual, _) in kept.parts]
+    names = [f"{short(name)}  {say.share(usual / max(whole, 1e-9))}" for name, (_, usual, _) in kept.parts]
     axes.set_yticks(range(rows), names)
     small(axes)
     axes.tick_params(axis="y", length=0.0)
@@ -137,7 +137,7 @@ def _parts(axes: Axes, kept: Kept) -> None:
 
 def _words(kept: Kept, say: Tape) -> str:
     name = quote(kept.recorder.id)
-    told = [f"{name} keeps {gear.days(kept.days, say)}." if kept.days else f"Of {name} no disks are told."]
+    told = [f"{name} has room for {gear.days(kept.days, say)}." if kept.days else f"Of {name} no disks are told."]
     if kept.lines:
         told.append(f"Days asked of it: {', '.join(f'{said} {at:g}' for said, at in kept.lines)}.")
     for camera, (low, usual, high) in kept.parts:

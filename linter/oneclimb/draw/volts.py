@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from oneclimb.api import Ref, Unknown
 from oneclimb.draw import Picture, ink, named
@@ -104,10 +104,10 @@ def _crossed(axes: Axes, drop: Drop, say: Tape, one: float) -> None:
     """Where the volts on the wire fall under the least, and how long it may be for a camera at its end."""
     at = crossing(drop)
     if at is not None:
-        ring = {"markersize": 5.5, "markerfacecolor": ink.PAPER, "markeredgecolor": ink.MARK}
+        ring: dict[str, Any] = {"markersize": 5.5, "markerfacecolor": ink.PAPER, "markeredgecolor": ink.MARK}
         axes.plot(at / one, drop.least, "o", zorder=3.5, **ring)
         early = at < drop.usual.metres * EARLY
-        style = {"ha": "left", "va": "bottom"} if early else {"ha": "right", "va": "top"}
+        style: dict[str, Any] = {"ha": "left", "va": "bottom"} if early else {"ha": "right", "va": "top"}
         said, away = f"under it after {say.tape(at)}", 4.0 if early else -4.0
         axes.annotate(said, (at / one, drop.least), (away, away), textcoords="offset points", size=SMALL, **style)
     if drop.reaches >= drop.usual.metres:
