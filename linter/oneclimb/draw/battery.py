@@ -36,7 +36,7 @@ PANEL = 40.0
 """mm of each part of the picture"""
 INNER = 27.0
 """mm of a part's axes, about"""
-PARTS = 10
+PARTS = 5
 """of a month, told apart"""
 NONE = (0.0, 0.0, 0.0)
 WORST, USUAL, BEST = range(3)
@@ -134,7 +134,8 @@ def _year(axes: Axes, life: Life) -> None:
     """The charge over two years, and when it is empty."""
     x = np.arange(24 * PARTS + 1) / PARTS
     states = [np.array([1.0, *state]) for state in life.year]
-    axes.fill_between(x, states[WORST], states[BEST], facecolor=BAND, edgecolor=ink.PALE, linewidth=ink.THIN)
+    band = np.concatenate([states[WORST], states[BEST][::-1]])
+    axes.fill(np.concatenate([x, x[::-1]]), band, facecolor=BAND, edgecolor=ink.PALE, linewidth=ink.THIN)
     axes.plot(x, states[USUAL], color=ink.MARK, linewidth=ink.BOLD, zorder=3.0)
     looks: dict[int, dict[str, Any]] = {
         USUAL: {"facecolor": ink.INK},

@@ -35,7 +35,7 @@ LOOKS: dict[str, dict[str, Any]] = {
     "near": {"facecolor": ink.MARK, "edgecolor": ink.PAPER, "hatch": "//////", "linewidth": ink.THIN},
 }
 """by class of hours: how they are filled"""
-EVERY = 5
+EVERY = 10
 """days between two sunrises that are worked out"""
 
 
@@ -63,9 +63,8 @@ def cells(found: Sun, which: Flags) -> Geometry:
 def year(axes: Axes, site: Site, found: Sun, when: int) -> None:
     """The year, and what its hours are."""
     x, rises, sets = daylight(site, found.suns.zone, when)
-    for low, high in ((np.zeros_like(rises), rises), (sets, np.full_like(sets, DAY))):
-        axes.fill_between(x, low, high, facecolor=ink.WASH, linewidth=0.0, zorder=0.5)
-    for edge in (rises, sets):
+    for edge, end in ((rises, 0.0), (sets, float(DAY))):
+        axes.fill([0.0, *x, YEAR], [end, *edge, end], facecolor=ink.WASH, linewidth=0.0, zorder=0.5)
         axes.plot(x, edge, color=ink.INK, linewidth=ink.LINE, zorder=3.0)
     keys = []
     said = {"hidden": "hidden", "frame": "in the frame", "near": "near what is wanted"}
