@@ -62,8 +62,7 @@ def pictures(sitting: Sitting) -> Iterator[Picture]:
     load = sitting.world.of(LOAD, sitting.world.plan.site)
     for bars in (*_switches(load, sitting), *_supplies(load, sitting)):
         make = functools.partial(_drawn, bars)
-        title = f"{_verdict(bars)}, everything on"
-        yield Picture(named("budget", bars.ref.id), "budget", title, _words(bars), bars.ref, make)
+        yield Picture(named("budget", bars.ref.id), "budget", _verdict(bars), _words(bars), bars.ref, make)
 
 
 def _switches(load: Load, sitting: Sitting) -> Iterator[Bars]:
@@ -100,8 +99,8 @@ def of_supply(supply: Supply, load: Load) -> Bars:
 def _verdict(bars: Bars) -> str:
     many = words.count(len(bars.shares), "camera")
     take = "takes" if len(bars.shares) == 1 else "take"
-    of = f" of its {bars.gives:g} W" if bars.gives is not None else "; what it has is not said"
-    return f"{many} on {bars.ref.id} {take} {bars.drawn:.0f} W{of}"
+    of, unsaid = (f" of its {bars.gives:g} W", "") if bars.gives is not None else ("", "; what it has is not said")
+    return f"{many} on {bars.ref.id} {take} {bars.drawn:.0f} W{of} with everything on{unsaid}"
 
 
 def _drawn(bars: Bars) -> Figure:
@@ -118,7 +117,7 @@ def _drawn(bars: Bars) -> Figure:
             asked += each.by_class
     axes.set_yticks(range(rows), [_named(each) for each in bars.shares])
     axes.tick_params(axis="y", length=0.0)
-    axes.set_xlabel(_key(bars), size=SMALL, loc="left")
+    figure.supxlabel(_key(bars), x=0.02, ha="left", size=SMALL)
     _limit(axes, bars, most)
     return figure
 
@@ -161,7 +160,7 @@ def _key(bars: Bars) -> str:
 
 
 def _words(bars: Bars) -> str:
-    told = [f"{quote(_verdict(bars))} with everything on."]
+    told = [f"{quote(_verdict(bars))}."]
     for each, upto in zip(bars.shares, itertools.accumulate(one.drawn for one in bars.shares), strict=True):
         asks = f", {each.by_class:.1f} W by class" if each.by_class is not None else ""
         takes = f"{each.drawn:.1f} W" if each.told else "not said"

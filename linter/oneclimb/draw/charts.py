@@ -100,9 +100,9 @@ def over(axes: Axes, labels: Sequence[Label], across: float) -> None:
 
 
 def short(name: str) -> str:
-    """A name, cut where there is no room for it."""
-    said = quote(name)
-    return said if len(said) <= NAME else f"{said[: NAME - 1]}…"
+    """A name, its middle left out where there is no room for it."""
+    said, half = quote(name), NAME // 2
+    return said if len(said) <= NAME else f"{said[: half - 1]}…{said[-half:]}"
 
 
 def quoted(said: str) -> str:

@@ -91,14 +91,14 @@ def _title(kept: Kept, say: Tape) -> str:
 
 def _drawn(kept: Kept, say: Tape) -> Figure:
     rows = len(kept.parts)
-    figure = ink.sheet(WIDE, (DAYS if kept.days else 0.0) + ROW * rows + REST)
-    if kept.days:
-        above, below = figure.subplots(2, 1, height_ratios=(DAYS - 14.0, ROW * rows))
-        _days(above, kept, kept.days, say)
-    else:
-        below = figure.add_subplot()
-    _parts(below, kept, say)
-    return figure
+    whole = ink.sheet(WIDE, (DAYS if kept.days else 0.0) + ROW * rows + REST)
+    if kept.days is None:
+        _parts(whole.add_subplot(), kept, say)
+        return whole
+    above, below = whole.subfigures(2, 1, height_ratios=(DAYS, ROW * rows + REST))
+    _days(above.add_subplot(), kept, kept.days, say)
+    _parts(below.add_subplot(), kept, say)
+    return whole
 
 
 def _days(axes: Axes, kept: Kept, days: Range, say: Tape) -> None:
@@ -141,7 +141,7 @@ def _words(kept: Kept, say: Tape) -> str:
     if kept.lines:
         told.append(f"Days asked of it: {', '.join(f'{said} {at:g}' for said, at in kept.lines)}.")
     for camera, (low, usual, high) in kept.parts:
-        doubt = f" ({low:.2g} to {high:.3g})" if low != high else ""
+        doubt = f" ({low:.3g} to {high:.3g})" if low != high else ""
         told.append(f"{quote(camera)} sends {usual:.3g} GB a day{doubt}.")
     if kept.silent:
         told.append(f"Not counted, because when they record is not said: {words.listed([*map(quote, kept.silent)])}.")

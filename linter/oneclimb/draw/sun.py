@@ -30,7 +30,7 @@ TOP, BETWEEN, YEAR, FOOT = 2.0, 13.0, 46.0, 12.0
 """mm: over the frame, between it and the year, the year, and under it"""
 KEY = (
     "solid: the sun's path about the 21st of the months named",
-    "dotted: hidden   thin: each full hour of the clock, over the year",
+    "dotted: hidden; thin: each full hour of the clock, over the year",
 )
 TALLEST = 80.0
 """mm of a frame at the most"""

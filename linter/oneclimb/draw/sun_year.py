@@ -35,6 +35,8 @@ LOOKS: dict[str, dict[str, Any]] = {
     "near": {"facecolor": ink.MARK, "edgecolor": ink.PAPER, "hatch": "//////", "linewidth": ink.THIN},
 }
 """by class of hours: how they are filled"""
+AWAY = 80.0
+"""minutes that the words for the sun's rise and set stand off their lines, into the night"""
 EVERY = 10
 """days between two sunrises that are worked out"""
 
@@ -90,8 +92,10 @@ def _scales(axes: Axes, rises: Array, sets: Array) -> None:
     axes.vlines(starts[1:], 0.0, DAY, color=ink.PALE, linewidth=0.35, zorder=1.0)
     axes.set(xlim=(0.0, YEAR), ylim=(low, high))
     axes.set_ylabel("clock, no summer time", size=SMALL)
-    for edge, name, where in ((rises, "sunrise", "top"), (sets, "sunset", "bottom")):
-        axes.text(YEAR / 2, float(edge[len(edge) // 2]), name, size=SMALL, ha="center", va=where, zorder=4.0)
+    darkest = int(np.clip(np.argmax(rises - sets), len(rises) // 8, len(rises) - len(rises) // 8 - 1))
+    x = darkest / (len(rises) - 1) * YEAR
+    for edge, name, away in ((rises, "sunrise", -AWAY), (sets, "sunset", AWAY)):
+        axes.text(x, float(edge[darkest]) + away, name, size=SMALL, ha="center", va="center", zorder=4.0)
 
 
 def daylight(site: Site, zone: float, when: int) -> tuple[Array, Array, Array]:

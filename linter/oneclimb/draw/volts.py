@@ -115,9 +115,9 @@ def _crossed(axes: Axes, drop: Drop, say: Tape, one: float) -> None:
     x, bottom = drop.reaches / one, axes.get_ylim()[0]
     axes.plot([x, x], [bottom, drop.least], color=ink.INK, linewidth=ink.LINE, linestyle=DOTTED, zorder=2.4)
     left = drop.reaches < drop.usual.metres / 2
-    said = f" such a wire serves as far as {say.tape(drop.reaches)} "
-    spare = (drop.least - bottom) * 0.06
-    axes.text(x, bottom + spare, said, size=SMALL, ha="left" if left else "right", va="bottom", zorder=5.0)
+    said, away = f"such a wire serves as far as {say.tape(drop.reaches)}", 3.0 if left else -3.0
+    aside: dict[str, Any] = {"ha": "left" if left else "right", "va": "bottom", "zorder": 5.0}
+    axes.annotate(said, (x, bottom), (away, 3.0), textcoords="offset points", size=SMALL, **aside)
 
 
 def _heights(drop: Drop) -> tuple[float, float]:
@@ -149,5 +149,6 @@ def _words(camera: Camera, drop: Drop, say: Tape) -> str:
     at = crossing(drop)
     if at is not None:
         told.append(f"On the wire they fall under what it needs after {say.tape(at)}.")
-    told.append(f"Such a wire serves as far as {say.tape(drop.reaches)}." if drop.reaches < 1e6 else "")
-    return " ".join(told).strip()
+    if drop.reaches < usual.metres:
+        told.append(f"Such a wire serves as far as {say.tape(drop.reaches)}.")
+    return " ".join(told)
