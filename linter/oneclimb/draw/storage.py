@@ -95,7 +95,7 @@ def _drawn(kept: Kept, say: Tape) -> Figure:
     if kept.days is None:
         _parts(whole.add_subplot(), kept, say)
         return whole
-    above, below = whole.subfigures(2, 1, height_ratios=(DAYS, ROW * rows + REST))
+    (above,), (below,) = whole.subfigures(2, 1, squeeze=False, height_ratios=(DAYS, ROW * rows + REST))
     _days(above.add_subplot(), kept, kept.days, say)
     _parts(below.add_subplot(), kept, say)
     return whole
