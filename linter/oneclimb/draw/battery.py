@@ -181,8 +181,13 @@ def _months(axes: Axes, life: Life) -> None:
     axes.minorticks_off()
     axes.set_xticks(range(12), [name[:3] for name in MONTHS])
     where: dict[str, Any] = {"xycoords": axes.get_yaxis_transform(), "size": SMALL, "va": "center", "clip_on": False}
-    axes.annotate(f"it takes {usual:.2g}\n({low:.2g} to {high:.2g})", (1.02, usual), **where)
+    axes.annotate("it takes " + _ranged(life.taken, "\n"), (1.02, usual), **where)
     axes.set_xlabel("Wh a day from the panel, by month (each step up is more by a share)", size=SMALL, loc="left")
+
+
+def _ranged(value: Range, between: str = " ") -> str:
+    low, usual, high = value
+    return f"{usual:.2g}{between}({low:.2g} to {high:.2g})" if low < high else f"{usual:.2g}"
 
 
 def _tens() -> Iterator[float]:
@@ -207,14 +212,14 @@ def _discharge(axes: Axes, life: Life, say: Tape) -> None:
 
 
 def _words(camera: Camera, life: Life, say: Tape) -> str:
-    name, (low, usual, high) = quote(camera.id), life.taken
-    told = [f"{name} takes {usual:.2g} Wh a day ({low:.2g} to {high:.2g})."]
+    told = [f"{quote(camera.id)} takes, Wh a day: {_ranged(life.taken)}."]
     if life.given:
-        months = [f"{MONTHS[i]} {one[1]:.2g} ({one[0]:.2g} to {one[2]:.2g})" for i, one in enumerate(life.given)]
+        months = [f"{MONTHS[i]} {_ranged(one)}" for i, one in enumerate(life.given)]
         told.append(f"Its panel gives, Wh a day: {'; '.join(months)}.")
         for end, said in ((USUAL, "Usually"), (WORST, "At worst")):
             empty = life.empty(end)
             told.append(f"{said} it is {f'empty in {words.listed(empty)}' if empty else 'never empty'}.")
+        told.append("The two years are reckoned warm: in the cold it gives less.")
     if life.alone:
         told.append(f"It lasts {_lasts(life, say)}.")
     return " ".join(told)
