@@ -109,7 +109,7 @@ def test_what_is_drawn_is_the_studys_and_the_tables(camera: str) -> None:
     assert row[-2:] == (gear.volts(there), f"{there.least:.1f} V")
     assert gear.volts(there) in picture.words
     assert f"{there.least:.1f} V" in picture.words
-    assert picture.about == Ref("cable", there.cable.id)
+    assert picture.about == Ref("camera", camera, "power")
     band = np.asarray(axes.patches[0].get_path().vertices)
     assert min(band[:, 1]) == min(there.low.arrives, there.high.arrives)
     assert max(band[:, 1]) == max(there.low.volts, there.high.volts)

@@ -32,7 +32,7 @@ EARLY = 0.55
 
 
 def pictures(sitting: Sitting) -> Iterator[Picture]:
-    """One a camera whose wire the plan describes; it is the cable's."""
+    """One a camera whose wire the plan describes."""
     for camera in sitting.world.plan.cameras:
         try:
             drop = sitting.world.of(DROP, camera)
@@ -41,7 +41,7 @@ def pictures(sitting: Sitting) -> Iterator[Picture]:
         if drop is not None:
             say = tape(sitting.review)
             make = functools.partial(_drawn, camera, drop, say)
-            at = Ref("cable", drop.cable.id)
+            at = Ref("camera", camera.id, "power")
             yield Picture(named("volts", camera.id), "volts", _title(camera, drop), _words(camera, drop, say), at, make)
 
 
