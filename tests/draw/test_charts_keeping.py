@@ -124,6 +124,10 @@ def test_a_battery_alone_is_hand_arithmetic() -> None:
     assert picture.about == Ref("camera", "cell", "power")
 
 
+def test_an_empty_battery_is_not_drawn() -> None:
+    assert list(pictures(barn(KEPT.replace("capacity: 20 Wh", "capacity: 0 Wh")), ["battery"])) == []
+
+
 def test_the_years_charge_is_the_studys_at_the_end_of_each_month() -> None:
     one = example("hill-farm/as-drawn")
     camera = one.world.get(Ref("camera", "gate-cam"))

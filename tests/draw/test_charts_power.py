@@ -139,6 +139,14 @@ def test_where_the_volts_fall_short_is_marked_and_a_wire_so_long_serves() -> Non
     assert crossing(drop(farm(), "plate-cam")) is None
 
 
+@pytest.mark.parametrize("change", [("watts: 6 W", "watts: 0 W"), ("length: 100,", "length: 0,")])
+def test_nothing_drawn_or_no_cable_at_all_is_still_a_picture(change: tuple[str, str]) -> None:
+    review = kit.look(FEET.replace(*change))
+    picture, figure = drawn(Sitting(review, world_of(review.loaded, kit.packs(), kit.DAY)), "volts-far")
+    assert picture.title == "far gets 12.0 V, needs 10.8"
+    assert figure.axes[0].get_xlim()[1] > 0.0
+
+
 def test_a_plan_in_feet_is_drawn_in_feet() -> None:
     _, figure = drawn(feet(), "volts-near")
     axes = figure.axes[0]

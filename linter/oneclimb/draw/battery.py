@@ -84,11 +84,13 @@ def pictures(sitting: Sitting) -> Iterator[Picture]:
 
 
 def of(camera: Camera, world: World) -> Life | None:
-    """A camera's battery in figures; None where it lives off none, ``Unknown`` where too little is said."""
+    """A camera's battery in figures; None where it has none, or one that holds nothing; ``Unknown`` where little is said."""
     power, always = camera.power, camera.records == "continuous"
     if power.source not in STORED or (always and power.panel is None):
         return None
     store = world.of(STORE, camera)
+    if not store.capacity:
+        return None
     taken, cold = store.day(), store.coldest
     alone = None if always else _alone(list(store.days(taken, cold).values()))
     if power.panel is None:

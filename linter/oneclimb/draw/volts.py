@@ -27,6 +27,8 @@ HIGH, INNER = 56.0, 42.0
 """mm of a sheet, and about of its axes"""
 ROOM = 0.12
 """of the volts shown, kept free over and under them"""
+SHORTEST = 0.1
+"""m of cable that the axes show at the least"""
 EARLY = 0.55
 """of the cable: where the volts fall short before this, there is room for words beyond, over the line"""
 
@@ -82,7 +84,7 @@ def _drawn(camera: Camera, drop: Drop, say: Tape) -> Figure:
     axes.plot(x[-1] / one, y[-1], "o", color=ink.MARK, markersize=4.5, clip_on=False, zorder=4.0)
     axes.axhline(drop.least, color=ink.INK, linewidth=ink.LINE, linestyle=DASHED, zorder=2.5)
     bottom, top = _heights(drop)
-    axes.set(xlim=(0.0, drop.usual.metres / one), ylim=(bottom, top))
+    axes.set(xlim=(0.0, max(drop.usual.metres, SHORTEST) / one), ylim=(bottom, top))
     _crossed(axes, drop, say, one)
     said = gear.volts(drop).replace(" (", "\n(")
     most = f"at most {drop.usual.passes:.1f} {_power(drop)}\npass, of {drop.usual.watts:.3g}"
