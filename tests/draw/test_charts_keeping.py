@@ -14,7 +14,7 @@ from matplotlib.text import Text
 
 from oneclimb import kit
 from oneclimb.api import Ref
-from oneclimb.draw import Picture, Sitting, battery, ink, pictures, storage
+from oneclimb.draw import Picture, Sitting, battery_life, ink, pictures, storage
 from oneclimb.draw.charts import APART, spread
 from oneclimb.review import check, world_of
 from oneclimb.study import SHADE, STORE
@@ -113,7 +113,7 @@ def test_without_disks_the_parts_are_drawn_and_no_days() -> None:
 
 def test_a_battery_alone_is_hand_arithmetic() -> None:
     """20 Wh, of which 80 % is taken, at 20 °C, 1 Wh a day: 16 days (95 % to all of the capacity: 15.2 to 16)."""
-    life = battery.of(barn().world.get(Ref("camera", "cell")), barn().world)
+    life = battery_life.of(barn().world.get(Ref("camera", "cell")), barn().world)
     assert life is not None
     assert life.alone == pytest.approx((15.2, 16.0, 16.0))
     picture, figure = drawn(barn(), "battery-cell")
@@ -131,16 +131,16 @@ def test_an_empty_battery_is_not_drawn() -> None:
 def test_the_years_charge_is_the_studys_at_the_end_of_each_month() -> None:
     one = example("hill-farm/as-drawn")
     camera = one.world.get(Ref("camera", "gate-cam"))
-    life, store = battery.of(camera, one.world), one.world.of(STORE, camera)
+    life, store = battery_life.of(camera, one.world), one.world.of(STORE, camera)
     assert life is not None
     given = store.given(one.world.of(SHADE, camera).months)
     for drawn_, whole in zip(life.year, store.year(given, store.day()), strict=True):
-        assert drawn_[battery.PARTS - 1 :: battery.PARTS] == pytest.approx(whole, abs=1e-9)
+        assert drawn_[battery_life.PARTS - 1 :: battery_life.PARTS] == pytest.approx(whole, abs=1e-9)
     assert MONTHS[life.first] == "June"
-    assert life.empty(battery.BEST) == []
-    assert set(life.empty(battery.USUAL)) < set(life.empty(battery.WORST))
+    assert life.empty(battery_life.BEST) == []
+    assert set(life.empty(battery_life.USUAL)) < set(life.empty(battery_life.WORST))
     assert 16.0 + (given[10][1] - life.taken[1]) * 30.4 < 0, "November takes more than the 16 Wh that may be used"
-    assert life.empty(battery.USUAL)[:2] == ["November", "December"]
+    assert life.empty(battery_life.USUAL)[:2] == ["November", "December"]
 
 
 def test_the_months_and_the_days_are_the_findings() -> None:
@@ -150,7 +150,7 @@ def test_the_months_and_the_days_are_the_findings() -> None:
     panel, alone = by["POWER-08"], by["POWER-06"]
     assert panel.figure is not None
     assert alone.figure is not None
-    life = battery.of(one.world.get(Ref("camera", "gate-cam")), one.world)
+    life = battery_life.of(one.world.get(Ref("camera", "gate-cam")), one.world)
     assert life is not None
     assert life.given[life.worst_month][1] / life.taken[1] == pytest.approx(panel.figure.value)
     assert life.alone == pytest.approx((alone.figure.low, alone.figure.value, alone.figure.high))
@@ -159,7 +159,7 @@ def test_the_months_and_the_days_are_the_findings() -> None:
     year, months, discharge = figure.axes
     dots = [one_ for one_ in months.lines if one_.get_marker() == "o"]
     assert [float(np.asarray(dot.get_ydata())[0]) for dot in dots] == pytest.approx([each[1] for each in life.given])
-    assert list(np.asarray(year.lines[0].get_ydata())) == [1.0, *life.year[battery.USUAL]]
+    assert list(np.asarray(year.lines[0].get_ydata())) == [1.0, *life.year[battery_life.USUAL]]
     assert float(np.asarray(discharge.lines[0].get_xdata())[1]) == pytest.approx(alone.figure.value)
 
 

@@ -86,13 +86,18 @@ def _drawn(camera: Camera, drop: Drop, say: Tape) -> Figure:
     bottom, top = _heights(drop)
     axes.set(xlim=(0.0, max(drop.usual.metres, SHORTEST) / one), ylim=(bottom, top))
     _crossed(axes, drop, say, one)
-    said = gear.volts(drop).replace(" (", "\n(")
-    most = f"at most {drop.usual.passes:.1f} {_power(drop)}\npass, of {drop.usual.watts:.3g}"
-    arrives = Label(drop.usual.arrives, said if drop.usual.carries else most, ink.MARK)
+    arrives = Label(drop.usual.arrives, _arrives(drop), ink.MARK)
     beside(axes, [arrives, Label(drop.least, f"needs {drop.least:.1f} V")], INNER)
     axes.set_ylabel("volts", size=SMALL)
     axes.set_xlabel(f"{name} of cable, {quote(drop.giver.id)} to {quote(camera.id)}\n{_made(drop)}", size=SMALL)
     return figure
+
+
+def _arrives(drop: Drop) -> str:
+    """What is left at the camera, in two lines."""
+    if not drop.usual.carries:
+        return f"at most {drop.usual.passes:.1f} {_power(drop)}\npass, of {drop.usual.watts:.3g}"
+    return gear.volts(drop).replace(" (", "\n(")
 
 
 def _band(axes: Axes, drop: Drop, one: float) -> None:
