@@ -116,3 +116,20 @@ def test_a_drawing_is_no_single_image_so_that_its_marks_are_heard() -> None:
 def test_a_mark_of_a_finding_that_is_not_told_is_a_fault() -> None:
     with pytest.raises(KeyError):
         linked(picture(lines), {3: "finding 3"})
+
+
+def test_a_drawing_is_told_in_fewer_letters_and_draws_the_same_points() -> None:
+    """Read by SVG's rule: what follows a first point without a letter is a line (SVG 1.1, 8.3.2)."""
+    whole, lean = ink.svg(picture(lines)), decoded(plate(picture(lines)), "svg+xml").decode()
+    found = [[points(path) for path in re.findall(r' d="([^"]*)"', text)] for text in (whole, lean)]
+    assert len(found[0]) == len(found[1]) > 4
+    for before, after in zip(*found, strict=True):
+        assert np.asarray(after) == pytest.approx(np.asarray(before), abs=0.006)
+    assert "rotate(-0" not in lean
+    assert not re.search(r"^ ", lean, re.MULTILINE)
+
+
+def points(path: str) -> list[tuple[float, float]]:
+    """The points of a path of moves, lines and curves, all absolute."""
+    numbers = [float(one) for one in re.findall(r"-?\d+\.?\d*(?:e-?\d+)?", path)]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))

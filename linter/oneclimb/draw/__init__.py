@@ -33,6 +33,11 @@ KINDS: Mapping[str, str] = {
     "ground": "oneclimb.draw.ground:pictures",
     "side": "oneclimb.draw.side:pictures",
     "other": "oneclimb.draw.frames:others",
+    "sun": "oneclimb.draw.sun:pictures",
+    "volts": "oneclimb.draw.volts:pictures",
+    "budget": "oneclimb.draw.budget:pictures",
+    "battery": "oneclimb.draw.battery:pictures",
+    "storage": "oneclimb.draw.storage:pictures",
 }
 """by kind of picture, in the order of the report: the function that gives a plan's pictures of it, ``module:name``"""
 

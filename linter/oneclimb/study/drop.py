@@ -95,6 +95,8 @@ class Drop(Struct, frozen=True):
     @property
     def reaches(self) -> float:
         """Metres of this cable, usually warm, at whose end the camera still has its least volts."""
+        if not self.usual.watts:
+            return math.inf
         most = copper.most_ohm(self.usual.volts, self.least, self.usual.watts)
         return max(0.0, most - self.usual.plugs) / self.usual.a_metre if self.usual.a_metre else math.inf
 

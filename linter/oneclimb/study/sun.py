@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from oneclimb.api import Change, Query
+    from oneclimb.place.scene import Hits
     from oneclimb.plan.model import Camera, Hill, Site
     from oneclimb.study.cover import AreaCover, Cover
 
@@ -150,6 +151,11 @@ class Sun(Struct, frozen=True, dict=True, eq=False):
         way = np.concatenate([np.zeros((0, 3)), *thin]) - np.array(self.cover.sight.eye.origin)
         return np.asarray(way / np.maximum(np.linalg.norm(way, axis=1, keepdims=True), 1e-9))
 
+    def met(self, rays: Array) -> Hits:
+        """What stands before the sun, seen from the glass, in each of the directions (n, 3)."""
+        sight = self.cover.sight
+        return sight.scene.cast(sight.eye.origin, rays, sight.absent | self.sometimes)
+
     def _look(self, turned: float) -> Look:
         """With every bearing of the site ``turned`` degrees out."""
         eye, scene = self.cover.sight.eye, self.cover.sight.scene
@@ -159,7 +165,7 @@ class Sun(Struct, frozen=True, dict=True, eq=False):
         _, y, inside = eye.project_local(local)
         which = np.flatnonzero(inside | (local[:, 2] > math.cos(math.radians(AXIS))))
         rays = rays[which]
-        hits = scene.cast(eye.origin, rays, self.cover.sight.absent | self.sometimes)
+        hits = self.met(rays)
         foliage = np.array([material.foliage for material in scene.materials] + [False])
         leaves = foliage[np.where(hits.tri >= 0, scene.material[hits.tri], -1)]
         near = np.zeros(len(which), dtype=np.bool_)

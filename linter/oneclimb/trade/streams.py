@@ -14,7 +14,7 @@ from oneclimb.trade import storage
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from oneclimb.plan.model import Camera
+    from oneclimb.plan.model import Camera, Recorder
 
 Range = tuple[float, float, float]
 
@@ -102,6 +102,17 @@ def total(cameras: Iterable[Camera], rate: Callable[[Camera], Range]) -> Range:
         one = rate(camera)
         low, usual, high = low + one[0], usual + one[1], high + one[2]
     return low, usual, high
+
+
+def days_kept(recorder: Recorder, cameras: Iterable[Camera]) -> Range | None:
+    """Days that a recorder's disks keep of what these cameras send; None where it has none that are told, or nothing
+    is known to be sent.
+    """
+    recorded = sends(cameras)
+    if not recorder.disks or not recorded:
+        return None
+    held = storage.together(recorder.disks, mirrored=bool(recorder.mirrored))
+    return storage.lasts(held, total(recorded, sent))
 
 
 def said(camera: Camera) -> str:

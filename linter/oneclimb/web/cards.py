@@ -20,7 +20,7 @@ NIGHTS = {
     "both": "its own infrared and white light",
     "none": "no light of its own",
 }
-LABELS = {"day": "by day", "night": "by night", "ground": "its ground", "side": "from the side"}
+LABELS = {"day": "by day", "night": "by night", "ground": "its ground", "side": "from the side", "sun": "the sun"}
 """by kind of picture: what it is called among a camera's pictures"""
 
 

@@ -19,6 +19,7 @@ from oneclimb.web.rule_pages import rule_pages
 from oneclimb.web.tables import tables
 
 if TYPE_CHECKING:
+    from oneclimb.api import Ref
     from oneclimb.draw import Picture, Sitting
     from oneclimb.packs import Packs
     from oneclimb.review import Review
@@ -26,7 +27,9 @@ if TYPE_CHECKING:
 DRAWING = "site"
 """the kind of picture that stands in the page itself, its marks leading to the findings"""
 SECTIONS = {"site": "drawing", "recorder": "storage", "access-point": "links", "camera": "cameras"}
-"""by kind of thing: the section where pictures of it are; those of anything else are with the power"""
+"""by kind of thing: the section where pictures of it are; those of anything else, or of the power of any, are with the
+power
+"""
 USUAL = 16
 """pictures of a camera that every page can switch"""
 STYLES, SCRIPTS = ("page.css",), ("page.js",)
@@ -40,12 +43,16 @@ class Hung(Struct, frozen=True):
 
     def of(self, section: str) -> list[Plate]:
         """The plates of a section that explain no one finding."""
-        return [one for one in self.plates if not one.finding and SECTIONS.get(one.about.kind, "power") == section]
+        return [one for one in self.plates if not one.finding and _section(one.about) == section]
 
     @property
     def marks(self) -> frozenset[int]:
         """The findings that have a mark on a drawing."""
         return frozenset(number for one in self.drawings for number in one.marks)
+
+
+def _section(about: Ref) -> str:
+    return "power" if about.field == "power" else SECTIONS.get(about.kind, "power")
 
 
 def hung(sitting: Sitting, pictures: Sequence[Picture], make: Maker) -> Hung:

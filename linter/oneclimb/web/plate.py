@@ -34,6 +34,12 @@ _SHEET = re.compile(r"<metadata>.*?</metadata>|<style\b.*?</style>", re.DOTALL)
 _FINE = re.compile(r"(?<![\w.#])-?\d+\.\d{3,}(?![\w.])")
 """numbers finer than a hundredth of a point: two thirds of a drawing's bytes, and nothing to be seen"""
 
+_LINES = re.compile(r"(?<=[ML]) -?[\d.]+ -?[\d.]+(?:\s+L -?[\d.]+ -?[\d.]+)+")
+"""points of a path joined by straight lines: what comes after a first one needs no letter of its own"""
+
+_IDLE = re.compile(r'(?m)^ +|(?<=<g) id="[a-z0-9]+_\d+"| transform="rotate\(-0 [^)]*\)"')
+"""what a drawing says and nobody reads: its indents, its groups' numbers, turns by nothing"""
+
 
 class Plate(Struct, frozen=True):
     """A picture as a page shows it. ``html`` is one image or drawing, words included; ``broad``: too wide to be made as
@@ -114,6 +120,8 @@ def _plate(picture: Picture, figure: Figure, html: Markup) -> Plate:
 def _plain(svg: str) -> str:
     """An SVG whose looks are attributes: a page's policy allows no style that is written into an element."""
     svg = _FINE.sub(lambda found: f"{float(found[0]):.2f}".rstrip("0").rstrip("."), _SHEET.sub("", svg))
+    svg = _IDLE.sub("", svg)
+    svg = _LINES.sub(lambda found: f" {' '.join(found[0].replace('L', '').split())}", svg)
     svg = _STYLE.sub(lambda found: "".join(_attributes(found[1])), svg)
     return svg.replace("<svg ", '<svg stroke-linejoin="round" stroke-linecap="butt" ', 1)
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from oneclimb.api import Figure, Reading, Unknown
-from oneclimb.report import facts, words
+from oneclimb.api import Reading, Unknown
+from oneclimb.report import facts, gear, words
 from oneclimb.study import DROP, LOAD
-from oneclimb.trade import ethernet, storage, streams
+from oneclimb.trade import ethernet, streams
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -98,10 +98,7 @@ def _volts(camera: Camera, world: World) -> tuple[str, str]:
         return f"cannot tell: {silent.asks}", UNSAID
     if drop is None:
         return APART, APART
-    usual, ends = drop.usual, sorted((drop.low.arrives, drop.high.arrives))
-    if not usual.carries:
-        return f"the wire passes no more than {usual.passes:.1f} W", f"{drop.least:.1f} V"
-    return f"{usual.arrives:.1f} V ({ends[0]:.1f} to {ends[1]:.1f})", f"{drop.least:.1f} V"
+    return gear.volts(drop), f"{drop.least:.1f} V"
 
 
 def _asked(camera: Camera, feed: Feed) -> str:
@@ -157,13 +154,8 @@ def _recorded(one: Recorder, cameras: Sequence[Camera], world: World) -> Iterato
     yield str(one.channels or UNSAID)
     disks = " + ".join(f"{size:g} TB" for size in one.disks or ())
     yield f"{disks}{', mirrored' if one.mirrored else ''}" if disks else UNSAID
-    sending = streams.sends(cameras)
-    if one.disks and sending:
-        tera = storage.together(one.disks, mirrored=bool(one.mirrored))
-        low, usual, high = storage.lasts(tera, streams.total(sending, streams.sent))
-        yield world.say.figure(Figure("days kept", usual, "days", low, high))
-    else:
-        yield UNSAID
+    kept = streams.days_kept(one, cameras)
+    yield gear.days(kept, world.say) if kept else UNSAID
     yield f"{one.wants:g}" if one.wants else UNSAID
 
 

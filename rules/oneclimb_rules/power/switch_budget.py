@@ -6,8 +6,6 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
-from msgspec import Struct
-
 from oneclimb.api import (
     Change,
     Figure,
@@ -24,13 +22,14 @@ from oneclimb.api import (
     Unknown,
 )
 from oneclimb.study import LOAD
-from oneclimb.trade import ethernet
+from oneclimb.trade.budget import together
 from oneclimb_rules.asks import unsaid
 
 if TYPE_CHECKING:
     from oneclimb.api import Query, Trial
     from oneclimb.plan.model import Camera, Switch
     from oneclimb.study.load import Feed
+    from oneclimb.trade.budget import Taken
 
 STEP = 10.0
 """W: switches are not sold finer than this"""
@@ -43,17 +42,6 @@ class BudgetSettings(Settings, frozen=True):
     """How much of a switch's watts its cameras may take, as a share."""
 
     limits: Limits = Limits(note=0.9, warning=1.0, error=1.2)
-
-
-class Drawn(Struct, frozen=True):
-    """What the cameras of a switch take, W: as declared, at the ports (losses in), by class with all unknowns; those
-    that tell neither watts nor class.
-    """
-
-    declared: float
-    ports: float
-    by_class: float
-    silent: tuple[Camera, ...]
 
 
 class SwitchBudget(Rule["Switch"]):
@@ -81,7 +69,7 @@ class SwitchBudget(Rule["Switch"]):
         reading = _taken(subject, fed, budget)
         yield reading
         if self.level(reading, reading.figure.high, settings):
-            drawn: Drawn = reading.facts["drawn"]
+            drawn: Taken = reading.facts["drawn"]
             for camera in drawn.silent:
                 yield from unsaid(q, camera, "power.watts")
 
@@ -105,7 +93,7 @@ class SwitchBudget(Rule["Switch"]):
 
     def level(self, reading: Reading, value: float, settings: BudgetSettings) -> Level | None:
         """By the watts at the ports; where only the classes told ask for more than it has, a note."""
-        drawn: Drawn = reading.facts["drawn"]
+        drawn: Taken = reading.facts["drawn"]
         over = not drawn.silent and reading.figure.high > (settings.limits.warning or math.inf)
         return settings.limits.level(value, "low") or ("note" if over else None)
 
@@ -113,7 +101,7 @@ class SwitchBudget(Rule["Switch"]):
         """How much is taken, which count decides, and what would do."""
         del settings
         switch: Switch = reading.facts["switch"]
-        drawn: Drawn = reading.facts["drawn"]
+        drawn: Taken = reading.facts["drawn"]
         many = f"{len(reading.facts['fed'])} cameras"
         share = q.say.share(reading.figure.value)
         if reading.figure.value > 1:
@@ -131,7 +119,7 @@ class SwitchBudget(Rule["Switch"]):
 
 def _taken(switch: Switch, fed: tuple[Camera, ...], budget: float) -> Reading:
     """What cameras take of a switch's watts."""
-    drawn = _drawn(fed, switch.gives)
+    drawn = together(fed, switch.gives)
     most = max(drawn.by_class, drawn.ports)
     return Reading(
         Figure("of the switch's power is taken", drawn.ports / budget, "", drawn.declared / budget, most / budget),
@@ -160,23 +148,7 @@ def _said(camera: Camera) -> str:
     return ", ".join(said) or "not said"
 
 
-def _drawn(fed: tuple[Camera, ...], gives: str | None) -> Drawn:
-    """The three counts."""
-    declared = ports = by_class = 0.0
-    silent = []
-    for camera in fed:
-        one = ethernet.drawn(camera.power.watts, camera.power.poe, gives)
-        if one is None:
-            silent.append(camera)
-            by_class += ethernet.most_drawn(gives)
-            continue
-        declared += one.declared
-        ports += one.port
-        by_class += one.by_class
-    return Drawn(declared, ports, by_class, tuple(silent))
-
-
-def _steps(fed: tuple[Camera, ...], drawn: Drawn, budget: float) -> tuple[str, ...]:
+def _steps(fed: tuple[Camera, ...], drawn: Taken, budget: float) -> tuple[str, ...]:
     return (
         "; ".join(f"{camera.id}: {_said(camera)}" for camera in fed),
         f"{drawn.declared:.1f} W at the cameras, at most {drawn.ports:.1f} W at the ports (the longest cable's losses)",

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from oneclimb.api import Change, Figure, Info, Level, Limits, Reading, Ref, Remedy, Rule, Settings, Told
-from oneclimb.trade import storage, streams
+from oneclimb.trade import streams
 from oneclimb_rules.record import kept
 
 if TYPE_CHECKING:
@@ -87,11 +87,9 @@ def _held(recorder: Recorder, q: Query) -> streams.Range | None:
     cameras = kept.kept_by(recorder, q)
     if not recorder.disks or any(camera.records is None for camera in cameras):
         return None
-    recorded = streams.sends(cameras)
-    if not recorded or (recorder.mirrored is None and len(recorder.disks) > 1):
+    if recorder.mirrored is None and len(recorder.disks) > 1:
         return None
-    held = storage.together(recorder.disks, mirrored=bool(recorder.mirrored))
-    return storage.lasts(held, streams.total(recorded, streams.sent))
+    return streams.days_kept(recorder, cameras)
 
 
 def _remedies(recorder: Recorder, reading: Reading, q: Trial) -> Iterator[Remedy]:
