@@ -117,9 +117,9 @@ def test_the_picture_of_a_finding_shows_it_as_planned_without_and_with_the_remed
     (one,) = [picture for picture in found if picture.finding == number]
     remedy = next(r for r in lane.numbered[number - 1][1].finding.remedies if r.edits)
     titles = [axes.get_title(loc="left").replace("\n", " ") for axes in ink.drawn(one).axes]
-    assert titles == ["as planned", "without pipe", remedy.text]
+    assert titles == ["corner by night, as planned", "without pipe", remedy.text]
     assert "Without pipe:" in one.words
-    assert one.words.count("usable along its axis") == 3
+    assert one.words.count("along its axis as far as") == 3
 
 
 def test_every_class_in_the_picture_is_told_with_its_share(lane: Sitting) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from msgspec import Struct
 
 from oneclimb.api import Change, Figure, Finding, How, Ref, Remedy, Unknown
-from oneclimb.draw.panes import behind, lost
+from oneclimb.draw.panes import EXACT, behind, lost
 from oneclimb.place import lens
 from oneclimb.study import ALL, COVER, DARK, NIGHT, SCENE
 from oneclimb.study.night_view import NO_VEIL
@@ -94,7 +94,7 @@ def worlds(world: World, finding: Finding, camera: Camera) -> list[Shown]:
     if SEEN.get(finding.code) == "day":
         return _by_day(world, finding, camera)
     try:
-        return list(_by_night(world, finding, camera)) if finding.code in SPOILS else []
+        return list((_by_night if finding.code in SPOILS else _dark_ground)(world, finding, camera))
     except Unknown:
         return []
 
@@ -145,6 +145,19 @@ def _by_night(world: World, finding: Finding, camera: Camera) -> Iterator[Shown]
         yield Shown(out or _bare(finding), world.vary(without), "night", state)
     if remedy is not None:
         yield Shown(remedy.text, world.vary(*remedy.edits), "night", state, figure=remedy.after)
+
+
+def _dark_ground(world: World, finding: Finding, camera: Camera) -> Iterator[Shown]:
+    """Wanted ground by night as planned and with the tried remedy, in the state of the lamps its figure is told of."""
+    remedy, night, figure = tried(finding), world.of(NIGHT, camera), finding.figure
+    if remedy is None or figure is None:
+        return
+    for state in night.states:
+        used = night.view(state).usable.get(finding.at.id)
+        if used is not None and abs(used.value - figure.value) < EXACT:
+            yield Shown("as planned", world, "night", state, figure=figure)
+            yield Shown(remedy.text, world.vary(*remedy.edits), "night", state, figure=remedy.after)
+            return
 
 
 def _states(world: World, camera: Camera, cause: Ref) -> tuple[str, str, str]:

@@ -112,7 +112,7 @@ def _night_words(sitting: Sitting, camera: Camera, state: str) -> str:
     view = fine.night.view(state)
     veil = tape(sitting.review).share(min(1.0, view.gain * view.veil))
     parts = [
-        f"{quote(camera.id)} by night, {_lamps(state)}: {verdict.night(sitting, camera, told, view)}.",
+        f"{quote(camera.id)} by night, {_lamps(state)}: {verdict.night(sitting, camera, told, state)}.",
         f"{tones.listed(tones.shares(fine, state))} of the frame; stray light lifts the whole picture by {veil} of "
         "white.",
         *verdict.night_words(sitting, told, view),
@@ -124,7 +124,7 @@ def _night_sheet(sitting: Sitting, camera: Camera, state: str) -> Figure:
     world, told = sitting.world, verdict.night_told(sitting, camera, state)
     fine = world.of(PICTURE, camera)
     view = fine.night.view(state)
-    title = f"{camera.id} by night, {_lamps(state)}: {verdict.night(sitting, camera, told, view)}"
+    title = f"{camera.id} by night, {_lamps(state)}: {verdict.night(sitting, camera, told, state)}"
     blocks = [
         [sheets.Block(camera.pixels, title, tuple(verdict.night_words(sitting, told, view)))],
         [sheets.Block(camera.pixels, LEFT, key=True)],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,8 @@ RING = 2.2
 """mm of a ring about a thing too small for an outline"""
 MARGIN = 1.6
 """mm from the frame's edge at which an arrow to a thing outside ends"""
+MOST = 3
+"""things pointed at in a frame, those of the first findings"""
 SHAFT = 9.0
 """mm of an arrow to a thing outside"""
 
@@ -139,7 +142,7 @@ def at_edge(across: float, down: float, pixels: tuple[int, int]) -> tuple[float,
 
 def point(frame: Frame, told: Iterable[tuple[int, Finding]], world: World, camera: Camera, raster: Raster) -> None:
     """Point at each thing the findings relate to, with the findings' numbers and its name and distance in words."""
-    for text, found in _found(told, world, camera, raster):
+    for text, found in itertools.islice(_found(told, world, camera, raster), MOST):
         anchor = frame.mm(*found.at)
         if found.outside is not None:
             anchor = _arrow_out(frame, anchor, found.outside)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +27,10 @@ POINT = 25.4 / 72.0
 """mm of a point"""
 LEADING = 1.25
 """a line's height over its letters'"""
+HINTED = 1.03
+"""letters set on dots are wider than their outlines by this at the most"""
+ENDS = re.compile(r"(?<!\(finding) (?!(?<=\d )(?:%|m|ft|in|px/m)(?![A-Za-z]))")
+"""where a line may end: at a space, but not between a number and its unit, nor within ``(finding 4)``"""
 HIGHEST = 150.0
 """mm of a frame at the most"""
 GAP = 4.0
@@ -40,6 +45,8 @@ FAR = 2.5
 """mm from its place beyond which a label is tied to it by a line"""
 EDGE: list[Any] = [withStroke(linewidth=2.4, foreground=ink.INK)]
 """a dark edge, so that a white line is seen on white too"""
+BOX: dict[str, Any] = {"boxstyle": "square,pad=0.08", "facecolor": ink.INK, "edgecolor": "none", "alpha": 0.72}
+"""what keeps a label legible on white too"""
 Place = tuple[float, float]
 
 
@@ -89,7 +96,7 @@ class Frame(Struct, frozen=True):
             self.axes.plot(*ends.T, color=colour, linewidth=ink.THIN, path_effects=EDGE, zorder=5.5)
         self.axes.text(
             *self.share(*middle), "\n".join(lines), size=self.size, color=colour, ha="center", va="center",
-            linespacing=LEADING, path_effects=EDGE, zorder=6.0,
+            linespacing=LEADING, bbox=BOX, zorder=6.0,
         )  # fmt: skip
         return rect
 
@@ -109,6 +116,7 @@ def laid(rows: Sequence[Sequence[Block]], wide: float, size: float) -> tuple[Fig
     feet = [max(_foot(block, each, size) for block in row) for row in rows]
     highs = [max(high for _, high in row) for row in sizes]
     figure, frames = ink.sheet(wide, sum(heads) + sum(highs) + sum(feet) + GAP * len(rows)), []
+    figure.set_layout_engine("none")
     top = figure.get_figheight() * 25.4
     for row, head, across, high, foot in zip(rows, heads, sizes, highs, feet, strict=True):
         for column, (block, (w, h)) in enumerate(zip(row, across, strict=True)):
@@ -153,17 +161,22 @@ def height(lines: int, size: float) -> float:
     return lines * size * POINT * LEADING
 
 
-@functools.lru_cache(maxsize=4096)
 def width(text: str, size: float, *, bold: bool = False) -> float:
     """How many mm a line of ``size`` points takes, by the letters' own widths."""
-    letters = FontProperties(family=ink.STYLE["font.family"], size=size, weight="bold" if bold else "normal")
-    return float(text_to_path.get_text_width_height_descent(text, letters, ismath=False)[0]) * POINT
+    return sum(_letter(letter, bold=bold) for letter in text) * size * POINT * HINTED
+
+
+@functools.lru_cache(maxsize=4096)
+def _letter(letter: str, *, bold: bool) -> float:
+    """How wide a letter is, as a share of its size."""
+    font = FontProperties(family=ink.STYLE["font.family"], size=100.0, weight="bold" if bold else "normal")
+    return float(text_to_path.get_text_width_height_descent(letter, font, ismath=False)[0]) / 100.0
 
 
 def wrapped(text: str, wide: float, size: float, *, bold: bool = False) -> list[str]:
     """Lines no wider than ``wide`` mm; a word that is wider is cut."""
     lines = [""]
-    for word in text.split():
+    for word in ENDS.split(text):
         longer = f"{lines[-1]} {word}".strip()
         if width(longer, size, bold=bold) <= wide:
             lines[-1] = longer

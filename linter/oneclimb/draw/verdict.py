@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from oneclimb.api import Finding
+from oneclimb.api import Change, Finding, Ref
 from oneclimb.draw import causes, panes, tones
 from oneclimb.report import words
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
-from oneclimb.study import DARK
+from oneclimb.study import DARK, NIGHT
 
 if TYPE_CHECKING:
     from oneclimb.api import Figure
@@ -31,32 +31,47 @@ OWN = {"infrared": "its own infrared", "white": "its own white light"}
 
 
 def night_told(sitting: Sitting, camera: Camera, state: str) -> list[tuple[int, Finding]]:
-    """The findings a picture by night shows: those about a lamp where it is lit, the others where it is out too."""
-    found = causes.told(sitting, camera, "night")
-    return [one for one in found if (state != DARK) == bool(panes.lit_by(one[1]))]
+    """The findings a picture by night shows: those about a lamp where all are lit, the others where all are out; what
+    spoils the picture first.
+    """
+    found = [one for one in causes.told(sitting, camera, "night") if (state != DARK) == bool(panes.lit_by(one[1]))]
+    return sorted(found, key=lambda one: one[1].code not in causes.SPOILS)
 
 
-def night(sitting: Sitting, camera: Camera, told: Told, view: NightView) -> str:
-    """A night's verdict: what most of it is lost to, or how far it is usable."""
-    say = tape(sitting.review)
-    worst = next(((number, one) for number, one in told if one.code in causes.SPOILS and one.figure), None)
+def night(sitting: Sitting, camera: Camera, told: Told, state: str) -> str:
+    """A night's verdict in a state of the lamps: what most of it is lost to, or how far it is usable."""
+    say, world = tape(sitting.review), sitting.world
+    worst = next(((number, one) for number, one in told if spoils(world, one, camera)), None)
     if worst is None:
-        return _usable(view, say)
+        return _usable(world.of(NIGHT, camera).view(state), say)
     number, finding = worst
     spoilt = "" if finding.level == "note" else "spoilt, "
-    return f"{spoilt}{_lost(finding, say)} lost to {cause(sitting.world, finding, camera)} (finding {number})"
+    share = say.share(taken(world, finding, camera, state))
+    return f"{spoilt}{share} of the night view lost to {cause(world, finding, camera)} (finding {number})"
 
 
-def _lost(finding: Finding, say: Tape) -> str:
-    """``43 % of the night view``: the size of the finding's own figure."""
-    return f"{say.share(abs(finding.figure.value) if finding.figure else 0.0)} of the night view"
+def spoils(world: World, finding: Finding, camera: Camera) -> bool:
+    """Whether what takes the night view is in the picture by night: all but veils that a pane before it makes."""
+    if finding.code not in causes.SPOILS or finding.figure is None:
+        return False
+    found = panes.behind(world, finding, camera) if finding.at.field == "behind" else None
+    return found.mirrors if found else finding.at.field != "behind"
+
+
+def taken(world: World, finding: Finding, camera: Camera, state: str) -> float:
+    """Share of the night view lost to a finding's cause: its own figure, or, to a lamp, what it is in this state."""
+    lamp = panes.lit_by(finding)
+    if lamp:
+        dark = world.vary(Change("dark", Ref("lamp", lamp))).of(NIGHT, camera)
+        return panes.lost(world.of(NIGHT, camera).view(state), dark.view(state))
+    return abs(finding.figure.value) if finding.figure else 0.0
 
 
 def cause(world: World, finding: Finding, camera: Camera) -> str:
     """What takes the night view, in words."""
-    if finding.at.field == "behind":
-        found = panes.behind(world, finding, camera)
-        return found.what if found else "the pane before it"
+    found = panes.behind(world, finding, camera) if finding.at.field == "behind" else None
+    if found:
+        return found.what
     first = finding.related[0]
     if first.at.kind in {"object", "building"}:
         return f"{OWN.get(camera.night, 'its own light')} off {first.text}"
@@ -117,8 +132,8 @@ def spent(day: Daylight) -> str:
 def brief(sitting: Sitting, one: Shown, fine: Fine, view: NightView) -> list[str]:
     """One world's night in a few words: the finding's figure there, how far one sees, what the frame is."""
     say = tape(sitting.review)
-    used = f"usable on {grounds(view, say)}; " if view.usable else ""
-    reach = f"{used}usable along its axis as far as {say.span(view.reach.low, view.reach.high)}"
+    used = f"Usable on {grounds(view, say)}; " if view.usable else "Usable "
+    reach = f"{used}along its axis as far as {say.span(view.reach.low, view.reach.high)}"
     return [*_first(one, say), f"{reach}; {tones.listed(tones.shares(fine, one.state, view))} of the frame."]
 
 

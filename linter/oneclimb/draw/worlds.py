@@ -63,7 +63,12 @@ def _brief(sitting: Sitting, camera: Camera, one: Shown) -> list[str]:
 
 
 def _sheet(sitting: Sitting, camera: Camera, shown: Sequence[Shown], told: tuple[int, Finding]) -> Figure:
-    blocks = [sheets.Block(camera.pixels, one.name, tuple(_brief(sitting, camera, one))) for one in shown]
+    first = f"{camera.id} by {shown[0].light}, {shown[0].name}"
+    titles = [first, *(one.name for one in shown[1:])]
+    blocks = [
+        sheets.Block(camera.pixels, title, tuple(_brief(sitting, camera, one)))
+        for title, one in zip(titles, shown, strict=True)
+    ]
     figure, laid = sheets.laid([blocks], WIDE, LETTERS)
     for frame, one in zip(laid, shown, strict=True):
         _drawn(frame, one, one.world.get(Ref("camera", camera.id)), [told] if one is shown[0] else [])
