@@ -149,15 +149,23 @@ def _by_night(world: World, finding: Finding, camera: Camera) -> Iterator[Shown]
 
 def _dark_ground(world: World, finding: Finding, camera: Camera) -> Iterator[Shown]:
     """Wanted ground by night as planned and with the tried remedy, in the state of the lamps its figure is told of."""
-    remedy, night, figure = tried(finding), world.of(NIGHT, camera), finding.figure
-    if remedy is None or figure is None:
+    remedy, now = tried(finding), finding.figure
+    if remedy is None or remedy.after is None or now is None or abs(remedy.after.value - now.value) < EXACT:
         return
-    for state in night.states:
-        used = night.view(state).usable.get(finding.at.id)
-        if used is not None and abs(used.value - figure.value) < EXACT:
-            yield Shown("as planned", world, "night", state, figure=figure)
-            yield Shown(remedy.text, world.vary(*remedy.edits), "night", state, figure=remedy.after)
-            return
+    state = next((one for one in world.of(NIGHT, camera).states if is_told_in(one, world, finding, camera)), None)
+    if state is not None:
+        lit = {DARK: "as planned", ALL: "as planned, every lamp lit"}.get(state, f"as planned, {state} lit")
+        yield Shown(lit, world, "night", state, figure=now)
+        yield Shown(remedy.text, world.vary(*remedy.edits), "night", state, figure=remedy.after)
+
+
+def is_told_in(state: str, world: World, finding: Finding, camera: Camera) -> bool:
+    """Whether a finding about ground by night is told of a state of the lamps: its figure is the one there."""
+    try:
+        used = world.of(NIGHT, camera).view(state).usable.get(finding.at.id)
+    except Unknown:
+        return False
+    return used is not None and finding.figure is not None and abs(used.value - finding.figure.value) < EXACT
 
 
 def _states(world: World, camera: Camera, cause: Ref) -> tuple[str, str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
     from oneclimb.draw import Sitting
     from oneclimb.draw.sheets import Frame
+    from oneclimb.draw.verdict import Told
     from oneclimb.engine.world import World
     from oneclimb.plan.model import Camera
     from oneclimb.study.night_view import NightView
@@ -62,17 +64,18 @@ def _day_sheet(sitting: Sitting, camera: Camera) -> Figure:
     under = (f"In the frame: {verdict.spent(day)}. Taken {day.weather.words}.", *verdict.findings(told))
     block = sheets.Block(camera.pixels, f"{camera.id} by day: {verdict.day(sitting, told)}", under)
     figure, (frame,) = sheets.laid([[block]], WIDE, LETTERS)
-    daylit(frame, camera, world)
-    pointing.point(frame, told, world, camera, day.raster)
+    daylit(frame, camera, world, told)
     return figure
 
 
-def daylit(frame: Frame, camera: Camera, world: World) -> None:
-    """A camera's picture by day in a frame, with what it is to watch."""
+def daylit(frame: Frame, camera: Camera, world: World, told: Told) -> None:
+    """A camera's picture by day in a frame, with what it is to watch and what findings point at."""
     day = world.of(DAYLIGHT, camera)
     overlay.shown(frame.axes, tones.day_pixels(day))
     overlay.areas(frame.axes, camera, world, day.raster)
-    overlay.people(frame, camera, world, day.raster)
+    labels = overlay.people(frame, camera, world, day.raster)
+    pointing.point(frame, told, world, camera, day.raster)
+    overlay.labelled(frame, labels)
 
 
 # --------------------------------------------------------------------------- by night
@@ -91,14 +94,15 @@ def nights(sitting: Sitting) -> Iterator[Picture]:
 
 def _states(world: World, camera: Camera) -> list[str]:
     """The states of the lamps that show a picture of their own; none where the night cannot be told."""
-    try:
-        states = [DARK] if world.of(NIGHT, camera).view(DARK) else []
-        if len(world.of(NIGHT, camera).states) > 2:
+    states: list[str] = []
+    with contextlib.suppress(Unknown):
+        night = world.of(NIGHT, camera)
+        night.view(DARK)
+        states.append(DARK)
+        if len(night.states) > 2:
             fine = world.of(PICTURE, camera)
             apart = np.abs(tones.shown(fine.taken(ALL)) - tones.shown(fine.taken(DARK))).mean()
             states += [ALL] if apart > DIFFERS else []
-    except Unknown:
-        pass
     return states
 
 
@@ -130,20 +134,23 @@ def _night_sheet(sitting: Sitting, camera: Camera, state: str) -> Figure:
         [sheets.Block(camera.pixels, LEFT, key=True)],
     ]
     figure, (above, below) = sheets.laid(blocks, WIDE, LETTERS)
-    nightly(above, camera, world, state, view)
-    pointing.point(above, told, world, camera, fine.raster)
+    nightly(above, camera, world, told, state=state, view=view)
     _classed(below, fine, state)
     overlay.areas(below.axes, camera, world, fine.raster)
     return figure
 
 
-def nightly(frame: Frame, camera: Camera, world: World, state: str, view: NightView) -> None:
-    """A camera's picture by night in a frame, with what it is to watch; those it loses are dotted."""
+def nightly(frame: Frame, camera: Camera, world: World, told: Told, *, state: str, view: NightView) -> None:
+    """A camera's picture by night in a frame, with what it is to watch, those dotted that it loses, and what findings
+    point at.
+    """
     fine = world.of(PICTURE, camera)
     overlay.shown(frame.axes, tones.night_pixels(fine, state, view))
     overlay.areas(frame.axes, camera, world, fine.raster)
     usable = {name: used.value >= 0.5 for name, used in view.usable.items()}
-    overlay.people(frame, camera, world, fine.raster, usable=usable)
+    labels = overlay.people(frame, camera, world, fine.raster, usable=usable)
+    pointing.point(frame, told, world, camera, fine.raster)
+    overlay.labelled(frame, labels)
 
 
 def _classed(frame: Frame, fine: Fine, state: str) -> None:

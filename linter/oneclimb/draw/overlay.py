@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
+Label = tuple[float, float, str]
+"""a place of the frame, shares of it, and what is said there"""
 TALL = 1.7
 """m: the person drawn for scale"""
 BODY = (
@@ -87,8 +89,10 @@ def _between(a: Array, b: Array) -> Array:
 
 def people(
     frame: Frame, camera: Camera, world: World, raster: Raster, *, usable: dict[str, bool] | None = None
-) -> None:
-    """A person in each wanted area the camera is for, to scale, with its name; dotted where one is not usable."""
+) -> list[Label]:
+    """A person in each wanted area the camera is for, to scale; dotted where one is not usable. What they are to be
+    labelled with, once there is room.
+    """
     told = []
     for area, foot in standing(camera, world):
         places = through(raster, figure(foot, raster))
@@ -96,9 +100,15 @@ def people(
         style: Any = (0, (1, 1.2)) if lost else "solid"
         frame.axes.plot(*places.T, color="white", linewidth=1.2, linestyle=style, path_effects=EDGE, zorder=5.0)
         frame.take(places)
-        told.append((places[np.nanargmin(places[:, 1])], f"{area.id}: {area.task}" + (", lost" if lost else "")))
-    for top, said in told:
-        frame.label(float(top[0]), float(top[1]), said, off=LABEL_OFF)
+        x, y = places[np.nanargmin(places[:, 1])].tolist()
+        told.append((x, y, f"{area.id}: {area.task}" + (", lost" if lost else "")))
+    return told
+
+
+def labelled(frame: Frame, labels: list[Label]) -> None:
+    """Each label beside its place, over nothing."""
+    for x, y, said in labels:
+        frame.label(x, y, said, off=LABEL_OFF)
 
 
 def standing(camera: Camera, world: World) -> Iterator[tuple[Area, Array]]:

@@ -27,8 +27,6 @@ POINT = 25.4 / 72.0
 """mm of a point"""
 LEADING = 1.25
 """a line's height over its letters'"""
-HINTED = 1.03
-"""letters set on dots are wider than their outlines by this at the most"""
 ENDS = re.compile(r"(?<!\(finding) (?!(?<=\d )(?:%|m|ft|in|px/m)(?![A-Za-z]))")
 """where a line may end: at a space, but not between a number and its unit, nor within ``(finding 4)``"""
 HIGHEST = 150.0
@@ -87,9 +85,9 @@ class Frame(Struct, frozen=True):
         """Words beside a place of the frame, where there is room for them, whole; the box they take, mm."""
         lines = wrapped(quote(text), self.paper.wide * PART, self.size)
         wide = min(self.paper.wide - 0.2, max(width(line, self.size) for line in lines) + 1.2)
-        high = min(self.paper.high - 0.2, height(len(lines), self.size) + 0.6)
+        high = min(self.paper.high - 0.2, height(len(lines), self.size) + 1.2)
         anchor = self.mm(min(max(x, 0.0), 1.0), min(max(y, 0.0), 1.0))
-        middle = self.paper.room(*anchor, wide, high, off=off)
+        middle = self.paper.room(*anchor, wide, high, off=off, anywhere=True)
         rect = middle[0] - wide / 2, middle[1] - high / 2, middle[0] + wide / 2, middle[1] + high / 2
         if math.dist(nearest(rect, anchor), anchor) > FAR + off:
             ends = np.array([self.share(*anchor), self.share(*nearest(rect, anchor))])
@@ -163,14 +161,15 @@ def height(lines: int, size: float) -> float:
 
 def width(text: str, size: float, *, bold: bool = False) -> float:
     """How many mm a line of ``size`` points takes, by the letters' own widths."""
-    return sum(_letter(letter, bold=bold) for letter in text) * size * POINT * HINTED
+    return sum(_letter(letter, size, bold=bold) for letter in text)
 
 
 @functools.lru_cache(maxsize=4096)
-def _letter(letter: str, *, bold: bool) -> float:
-    """How wide a letter is, as a share of its size."""
-    font = FontProperties(family=ink.STYLE["font.family"], size=100.0, weight="bold" if bold else "normal")
-    return float(text_to_path.get_text_width_height_descent(letter, font, ismath=False)[0]) / 100.0
+def _letter(letter: str, size: float, *, bold: bool) -> float:
+    """How many mm a letter takes where it is set on the dots of a PNG, as wide as that may make it."""
+    font = FontProperties(family=ink.STYLE["font.family"], size=size, weight="bold" if bold else "normal")
+    wide = float(text_to_path.get_text_width_height_descent(letter, font, ismath=False)[0]) * POINT
+    return math.ceil(wide / 25.4 * ink.FINE) * 25.4 / ink.FINE
 
 
 def wrapped(text: str, wide: float, size: float, *, bold: bool = False) -> list[str]:

@@ -26,16 +26,24 @@ if TYPE_CHECKING:
 Told = Sequence[tuple[int, Finding]]
 MOST = 2
 """findings told under a picture; the rest are counted"""
+SURFACES, LEAST = 4, 0.005
+"""things told that the frame is spent on, at the most, and what share of it each must take"""
 OWN = {"infrared": "its own infrared", "white": "its own white light"}
 """by what a camera lights with: what its light is called"""
 
 
 def night_told(sitting: Sitting, camera: Camera, state: str) -> list[tuple[int, Finding]]:
-    """The findings a picture by night shows: those about a lamp where all are lit, the others where all are out; what
-    spoils the picture first.
+    """The findings a picture by night shows: those about a lamp where all are lit, of ground where its figure is the
+    one in this state, the others where all lamps are out; what spoils the picture first.
     """
-    found = [one for one in causes.told(sitting, camera, "night") if (state != DARK) == bool(panes.lit_by(one[1]))]
+    found = [one for one in causes.told(sitting, camera, "night") if _in(state, sitting.world, one[1], camera)]
     return sorted(found, key=lambda one: one[1].code not in causes.SPOILS)
+
+
+def _in(state: str, world: World, finding: Finding, camera: Camera) -> bool:
+    if finding.at.kind == "area":
+        return causes.is_told_in(state, world, finding, camera)
+    return (state != DARK) == bool(panes.lit_by(finding))
 
 
 def night(sitting: Sitting, camera: Camera, told: Told, state: str) -> str:
@@ -92,10 +100,9 @@ def grounds(view: NightView, say: Tape) -> str:
 def night_words(sitting: Sitting, told: Told, view: NightView) -> list[str]:
     """What is said under a picture by night: where a person is usable, and the findings."""
     say = tape(sitting.review)
-    areas = f"A person is usable on {grounds(view, say)} that is in sight" if view.usable else ""
+    areas = f"on {grounds(view, say)}, of what of it is in sight; " if view.usable else ""
     reach = f"along its axis as far as {say.span(view.reach.low, view.reach.high)}"
-    first = f"{areas}, {reach}." if areas else f"A person is usable {reach}."
-    return [first, *findings(told)]
+    return [f"A person is usable {areas}{reach}.", *findings(told)]
 
 
 def findings(told: Told) -> list[str]:
@@ -125,8 +132,8 @@ def spent(day: Daylight) -> str:
     for ref, share in day.raster.shares().items():
         name = words.thing(ref.kind, ref.id) if ref.kind != "site" else "ground"
         shares[name] = shares.get(name, 0.0) + share
-    most = sorted(shares.items(), key=lambda one: -one[1])[:4]
-    return ", ".join(f"{round(100 * share)} % {name}" for name, share in most)
+    most = sorted(((name, share) for name, share in shares.items() if share > LEAST), key=lambda one: -one[1])
+    return ", ".join(f"{round(100 * share)} % {name}" for name, share in most[:SURFACES])
 
 
 def brief(sitting: Sitting, one: Shown, fine: Fine, view: NightView) -> list[str]:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Ref
-from oneclimb.draw import Picture, causes, frames, named, pointing, sheets, verdict
+from oneclimb.draw import Picture, causes, frames, named, sheets, verdict
 from oneclimb.report.quote import quote
 from oneclimb.study import DAYLIGHT, PICTURE
 
@@ -78,10 +78,7 @@ def _sheet(sitting: Sitting, camera: Camera, shown: Sequence[Shown], told: tuple
 def _drawn(frame: Frame, one: Shown, camera: Camera, told: list[tuple[int, Finding]]) -> None:
     """One world's frame; the culprit is pointed at in the first."""
     if one.light == "day":
-        frames.daylit(frame, camera, one.world)
-        raster = one.world.of(DAYLIGHT, camera).raster
+        frames.daylit(frame, camera, one.world, told)
     else:
-        fine = one.world.of(PICTURE, camera)
-        frames.nightly(frame, camera, one.world, one.state, fine.night.view(one.state, added=one.veil))
-        raster = fine.raster
-    pointing.point(frame, told, one.world, camera, raster)
+        view = one.world.of(PICTURE, camera).night.view(one.state, added=one.veil)
+        frames.nightly(frame, camera, one.world, told, state=one.state, view=view)
