@@ -74,8 +74,8 @@ def daylit(frame: Frame, camera: Camera, world: World, told: Told) -> None:
     overlay.shown(frame.axes, tones.day_pixels(day))
     overlay.areas(frame.axes, camera, world, day.raster)
     labels = overlay.people(frame, camera, world, day.raster)
-    pointing.point(frame, told, world, camera, day.raster)
     overlay.labelled(frame, labels)
+    pointing.point(frame, told[: verdict.MOST], world, camera, day.raster)
 
 
 # --------------------------------------------------------------------------- by night
@@ -149,8 +149,8 @@ def nightly(frame: Frame, camera: Camera, world: World, told: Told, *, state: st
     overlay.areas(frame.axes, camera, world, fine.raster)
     usable = {name: used.value >= 0.5 for name, used in view.usable.items()}
     labels = overlay.people(frame, camera, world, fine.raster, usable=usable)
-    pointing.point(frame, told, world, camera, fine.raster)
     overlay.labelled(frame, labels)
+    pointing.point(frame, told[: verdict.MOST], world, camera, fine.raster)
 
 
 def _classed(frame: Frame, fine: Fine, state: str) -> None:

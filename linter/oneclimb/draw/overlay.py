@@ -38,6 +38,8 @@ OVER = 0.03
 """m over the ground that an outline is looked for"""
 AHEAD = 0.05
 """m before the lens from which on a place can be drawn"""
+BRIEF = 90.0
+"""mm of a frame's width under which labels leave out what ground is wanted for"""
 LABEL_OFF = 0.6
 """mm between a person's head and its label"""
 
@@ -101,7 +103,8 @@ def people(
         frame.axes.plot(*places.T, color="white", linewidth=1.2, linestyle=style, path_effects=EDGE, zorder=5.0)
         frame.take(places)
         x, y = places[np.nanargmin(places[:, 1])].tolist()
-        told.append((x, y, f"{area.id}: {area.task}" + (", lost" if lost else "")))
+        named = area.id if frame.paper.wide < BRIEF else f"{area.id}: {area.task}"
+        told.append((x, y, named + (", lost" if lost else "")))
     return told
 
 

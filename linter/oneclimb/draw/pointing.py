@@ -37,7 +37,7 @@ RING = 2.2
 MARGIN = 1.6
 """mm from the frame's edge at which an arrow to a thing outside ends"""
 MOST = 3
-"""things pointed at in a frame, those of the first findings"""
+"""things pointed at in a frame at the most, those of the first findings"""
 SHAFT = 9.0
 """mm of an arrow to a thing outside"""
 
@@ -142,19 +142,29 @@ def at_edge(across: float, down: float, pixels: tuple[int, int]) -> tuple[float,
 
 def point(frame: Frame, told: Iterable[tuple[int, Finding]], world: World, camera: Camera, raster: Raster) -> None:
     """Point at each thing the findings relate to, with the findings' numbers and its name and distance in words."""
+    marked = []
     for text, found in itertools.islice(_found(told, world, camera, raster), MOST):
-        anchor = frame.mm(*found.at)
-        if found.outside is not None:
-            anchor = _arrow_out(frame, anchor, found.outside)
-        elif found.shape is not None:
-            _outline(frame, found.shape)
-        else:
-            rim = np.linspace(0.0, math.tau, 33)
-            ring = [frame.share(anchor[0] + RING * math.cos(t), anchor[1] + RING * math.sin(t)) for t in rim]
-            frame.axes.plot(*np.array(ring).T, color=CALL, linewidth=ink.BOLD, path_effects=EDGE, zorder=5.2)
+        anchor = _marked(frame, found)
+        frame.paper.take(*anchor, 2.0 * RING, 2.0 * RING)
+        marked.append((text, found, anchor))
+    for text, found, anchor in marked:
         rect = frame.label(*frame.share(*anchor), text, off=RING + 2.0, colour=CALL)
         if found.shape is not None:
             _arrow(frame, nearest(rect, anchor), anchor)
+
+
+def _marked(frame: Frame, found: Spot) -> tuple[float, float]:
+    """A thing in the frame outlined or ringed, an arrow to one outside; the place to which words are tied, mm."""
+    anchor = frame.mm(*found.at)
+    if found.outside is not None:
+        return _arrow_out(frame, anchor, found.outside)
+    if found.shape is not None:
+        _outline(frame, found.shape)
+        return anchor
+    rim = np.linspace(0.0, math.tau, 33)
+    ring = [frame.share(anchor[0] + RING * math.cos(t), anchor[1] + RING * math.sin(t)) for t in rim]
+    frame.axes.plot(*np.array(ring).T, color=CALL, linewidth=ink.BOLD, path_effects=EDGE, zorder=5.2)
+    return anchor
 
 
 def _found(

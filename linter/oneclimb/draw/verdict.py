@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from oneclimb.study.picture import Fine
 
 Told = Sequence[tuple[int, Finding]]
-MOST = 2
-"""findings told under a picture; the rest are counted"""
+MOST = 3
+"""findings told under a picture, and pointed at in it; the rest are counted"""
 SURFACES, LEAST = 4, 0.005
 """things told that the frame is spent on, at the most, and what share of it each must take"""
 OWN = {"infrared": "its own infrared", "white": "its own white light"}
@@ -118,7 +118,8 @@ def day(sitting: Sitting, told: Told) -> str:
     if worst is None:
         return "nothing found in it"
     number, finding = worst
-    return f"{figured(finding.figure, tape(sitting.review))} (finding {number})"
+    where = f"{finding.at.id}, " if finding.at.kind == "area" else ""
+    return f"{where}{figured(finding.figure, tape(sitting.review))} (finding {number})"
 
 
 def figured(figure: Figure | None, say: Tape) -> str:
