@@ -1,4 +1,4 @@
-"""Radiance and irradiance against a general-purpose renderer (Mitsuba 3, direct light only).
+"""Radiance and irradiance against a general-purpose renderer (Mitsuba 3): direct light, and by day what bounces too.
 
 The same triangles, the same three sources with the cosᵐθ pattern of an LED, shadows, and
 the same rays one by one, through a rectilinear and an equidistant lens. A source is a
@@ -234,40 +234,37 @@ def _by_day(mi: ModuleType, day: Daylight, depth: int) -> Array:
 
 @pytest.mark.parametrize("projection", ["rectilinear", "equidistant"])
 def test_the_day_straight_from_sun_and_sky_is_the_renderers(mi: ModuleType, projection: str) -> None:
-    """With the light off the ground left out. Median pixel within 2 %, mean within 2 %. The rest is the share of the
-    sky that is seen: we look for it along 40 rays from every fourth place and share it out.
+    """With the light off the ground left out. Median pixel within 1 %, mean within 1 %; one in ten is off by 8 % or
+    more: the share of the sky that is seen is looked for along 40 rays from every fourth place, and shared out.
     """
     day = _day(projection)
     theirs, surface = _by_day(mi, day, STRAIGHT), day.raster.tri[EVERY] >= 0
     ours = luminance(day.raster, day.weather, 0.0, 1.52)[EVERY]
-    print(
-        "direct",
-        projection,
-        np.percentile((ours / theirs)[surface], [5, 25, 50, 75, 95]),
-        ours[surface].mean() / theirs[surface].mean(),
-    )
-    assert np.median(np.abs(ours / theirs - 1.0)[surface]) < 0.02
-    assert ours[surface].mean() == pytest.approx(theirs[surface].mean(), rel=0.02)
-    assert ours[~surface] == pytest.approx(theirs[~surface], rel=1e-3)
+    lit = surface & (theirs > 0.0)
+    assert np.median(np.abs(ours[lit] / theirs[lit] - 1.0)) < 0.01
+    assert ours[surface].mean() == pytest.approx(theirs[surface].mean(), rel=0.01)
+    sky = ~surface & (day.raster.dirs[EVERY, 2] > 2.0 / SKY_ROWS)
+    assert sky.sum() > 30
+    assert ours[sky] == pytest.approx(theirs[sky], rel=1e-3)
 
 
 @pytest.mark.parametrize("projection", ["rectilinear", "equidistant"])
 def test_the_picture_drawn_of_a_day_is_near_the_renderers_with_light_that_bounces(
     mi: ModuleType, projection: str
 ) -> None:
-    """As it is drawn, at the same exposure and veil, against light that meets one surface on its way."""
+    """As it is drawn, at the same exposure and veil, against light that has met one surface more on its way. Median
+    pixel within 7 %, the darker; mean within 10 %. Of light that bounces ours has only what comes off open ground, so
+    that where walls, soffit and pipe light each other it is darker, by up to half in their corners.
+    """
     day = _day(projection)
     surface = day.raster.tri[EVERY] >= 0
-    for depth in (ONCE, 8):
-        theirs = np.minimum(1.0, day.gain * (_by_day(mi, day, depth) + day.veil))
-        ours = day.taken.ravel()[EVERY]
-        print(
-            "path",
-            depth,
-            projection,
-            np.percentile((ours / theirs)[surface], [5, 25, 50, 75, 95]),
-            ours[surface].mean() / theirs[surface].mean(),
-        )
+    theirs = np.minimum(1.0, day.gain * (_by_day(mi, day, ONCE) + day.veil))[surface]
+    ours = day.taken.ravel()[EVERY][surface]
+    assert 0.93 < np.median(ours / theirs) < 1.0
+    assert ours.mean() == pytest.approx(theirs.mean(), rel=0.10)
+    bare = luminance(day.raster, day.weather, 0.0, 1.52)[EVERY][surface]
+    without = np.minimum(1.0, day.gain * (bare + day.veil))
+    assert np.abs(ours / theirs - 1.0).mean() < np.abs(without / theirs - 1.0).mean()
 
 
 def test_shadows_fall_where_the_renderers_do(mi: ModuleType, unit: float) -> None:
