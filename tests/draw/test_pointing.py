@@ -17,7 +17,7 @@ from matplotlib.text import Annotation
 
 from draw.seen import drawn, page, sitting
 from oneclimb.api import Ref
-from oneclimb.draw import Sitting, ink, pointing, sheets
+from oneclimb.draw import Sitting, ink, pointing, sheets, where
 from oneclimb.place import lens
 from oneclimb.study import DAYLIGHT, PICTURE
 from oneclimb.study.raster import Raster
@@ -49,7 +49,7 @@ def raster_of(one: Sitting, number: int = 0) -> Raster:
 def test_the_pipe_pointed_at_is_where_the_lens_puts_its_axis() -> None:
     one = sitting(page("GLARE-01"))
     camera, raster = one.world.plan.cameras[0], raster_of(one)
-    found = pointing.spot(Ref("object", "pipe"), one.world, camera, raster)
+    found = where.spot(Ref("object", "pipe"), one.world, camera, raster)
     assert found is not None
     assert found.shape is not None
     pipe = one.world.get(Ref("object", "pipe"))
@@ -83,7 +83,7 @@ def test_another_camera_in_the_frame_is_ringed_where_its_glass_is() -> None:
 def test_a_lamp_beside_the_camera_is_pointed_to_over_the_edge() -> None:
     one = sitting(page("GLARE-03"))
     camera, raster = one.world.plan.cameras[0], raster_of(one)
-    found = pointing.spot(Ref("lamp", "porch"), one.world, camera, raster)
+    found = where.spot(Ref("lamp", "porch"), one.world, camera, raster)
     assert found is not None
     assert found.outside is not None
     way = np.array(one.world.get(Ref("lamp", "porch")).spot.xyz) - raster.origin
@@ -100,7 +100,7 @@ def test_ground_of_others_is_pointed_at_where_a_face_is_shown_most_finely() -> N
     camera = one.world.plan.cameras[0]
     finding = one.numbered[0][1].finding
     raster = one.world.of(DAYLIGHT, camera).raster
-    found = pointing.spot(finding.related[0].at, one.world, camera, raster)
+    found = where.spot(finding.related[0].at, one.world, camera, raster)
     assert found is not None
     assert finding.figure is not None
     across, down = (math.tan(math.radians(angle / 2)) for angle in (camera.view.across, camera.view.down))
@@ -119,7 +119,7 @@ def test_the_nearest_place_of_a_triangle_is_no_farther_than_any_of_its_places(
     assume(float(np.linalg.norm(np.cross(b - a, c - a))) > 1e-3)  # the place holds no others
     share = np.array([(i, j, 60 - i - j) for i in range(61) for j in range(61 - i)]) / 60.0
     places = share @ corners[0]
-    found = pointing.closest(corners, point)
+    found = where.closest(corners, point)
     apart = np.linalg.norm(places - point, axis=1)
     assert np.linalg.norm(found - point) <= apart.min() + 1e-9
     step = max(float(np.linalg.norm(corners[0, i] - corners[0, i - 1])) for i in range(3)) / 60.0
