@@ -18,6 +18,7 @@ from matplotlib.text import Annotation
 from draw.seen import drawn, page, sitting
 from oneclimb.api import Ref
 from oneclimb.draw import Sitting, ink, pointing, sheets, where
+from oneclimb.draw.placing import Paper
 from oneclimb.place import lens
 from oneclimb.study import DAYLIGHT, PICTURE
 from oneclimb.study.raster import Raster
@@ -173,3 +174,20 @@ def test_lines_end_neither_within_a_figure_nor_past_the_width() -> None:
         assert all(sheets.width(line, 9.0) <= wide for line in lines)
         assert not any(line.startswith(("%", "m ", "12)")) for line in lines)
         assert "".join(lines).replace(" ", "") == said.replace(" ", "")
+
+
+def test_a_label_with_no_room_beside_its_place_goes_where_there_is_some() -> None:
+    def paper() -> Paper:
+        made = Paper(200.0, 60.0)
+        made.take(70.0, 30.0, 140.0, 60.0)
+        return made
+
+    def over(middle: tuple[float, float]) -> float:
+        return max(0.0, 140.0 - (middle[0] - 15.0))  # mm of the box that lie over what is taken
+
+    crowded, roomy = paper(), paper()
+    assert over(crowded.room(20.0, 30.0, 30.0, 8.0)) > 0.0
+    found = roomy.room(20.0, 30.0, 30.0, 8.0, anywhere=True)
+    assert over(found) == 0.0
+    assert found[0] + 15.0 <= 200.0
+    assert found[0] < 160.0  # the nearest of them

@@ -1,47 +1,25 @@
-"""Which findings a camera's picture shows, and the other worlds that explain one: without its cause, with a remedy."""
+"""The other worlds that explain a finding: without its cause, with the remedy that was tried."""
 
 from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from oneclimb.api import Change, Figure, Finding, How, Ref, Remedy, Unknown
+from oneclimb.api import Change, Figure, Finding, How, Ref, Unknown
 from oneclimb.draw.panes import EXACT, behind, lost
+from oneclimb.draw.shows import SEEN, SPOILS, Light, tried
 from oneclimb.place import lens
-from oneclimb.study import ALL, COVER, DARK, NIGHT, SCENE
+from oneclimb.study import ALL, DARK, NIGHT, SCENE
 from oneclimb.study.night_view import NO_VEIL
 
 if TYPE_CHECKING:
-    from oneclimb.draw import Sitting
     from oneclimb.engine.world import World
     from oneclimb.plan.model import Camera
-    from oneclimb.report.facts import Alike
     from oneclimb.study.night_view import Added
 
-Light = Literal["day", "night"]
-SEEN: Mapping[str, Light] = {
-    "GLARE-01": "night",
-    "GLARE-02": "night",
-    "GLARE-03": "night",
-    "GLARE-04": "night",
-    "GLARE-06": "night",
-    "VIEW-01": "day",
-    "VIEW-02": "day",
-    "VIEW-03": "day",
-    "VIEW-04": "day",
-    "VIEW-05": "night",
-    "VIEW-06": "day",
-    "VIEW-07": "day",
-    "VIEW-08": "day",
-    "VIEW-10": "day",
-    "VIEW-11": "day",
-}
-"""by rule: the picture in which what its findings tell is seen; none of the others can be"""
-SPOILS = frozenset({"GLARE-01", "GLARE-02", "GLARE-03", "GLARE-04"})
-"""the rules whose figure is what one cause takes of the night view"""
 TAKEN: Mapping[str, How] = {"object": "absent", "building": "dark", "lamp": "dark"}
 """what is done to a cause where it is not: a thing is taken away, a part of a house or a lamp gives no light"""
 
@@ -59,34 +37,6 @@ class Shown(Struct, frozen=True, eq=False):
     figure: Figure | None = None
 
 
-def told(sitting: Sitting, camera: Camera, light: Light) -> list[tuple[int, Finding]]:
-    """The findings, with their numbers, of which a camera's picture by some light shows something."""
-    return [
-        (number, one.finding)
-        for number, one in sitting.numbered
-        if SEEN.get(one.finding.code) == light and not one.finding.welcome and camera in cameras(one, sitting.world)
-    ]
-
-
-def cameras(one: Alike, world: World) -> list[Camera]:
-    """The cameras a finding is told of, or, of ground, those it names or else all whose ground that is to show."""
-    finding, every = one.finding, world.plan.cameras
-    if finding.at.kind == "camera":
-        ids = finding.at.id, *one.others
-        return [camera for name in ids for camera in every if camera.id == name]
-    named = {related.at.id for related in finding.related if related.at.kind == "camera"}
-    if named:
-        return [camera for camera in every if camera.id in named]
-    return [camera for camera in every if finding.at.id in world.of(COVER, camera).watched]
-
-
-def explained(finding: Finding) -> bool:
-    """Whether other worlds may explain a finding: it has a cause to leave out or a remedy that was tried."""
-    return (
-        SEEN.get(finding.code) is not None and not finding.welcome and (finding.code in SPOILS or bool(tried(finding)))
-    )
-
-
 def worlds(world: World, finding: Finding, camera: Camera) -> list[Shown]:
     """The worlds in which what a finding tells is seen and is not, the plan as it is first; fewer than two where no
     picture tells them apart.
@@ -97,11 +47,6 @@ def worlds(world: World, finding: Finding, camera: Camera) -> list[Shown]:
         return list((_by_night if finding.code in SPOILS else _dark_ground)(world, finding, camera))
     except Unknown:
         return []
-
-
-def tried(finding: Finding) -> Remedy | None:
-    """The first remedy that was tried."""
-    return next((one for one in finding.remedies if one.edits), None)
 
 
 # ----------------------------------------------------------------------------- by day

@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.patches import Patch
 
 from oneclimb.api import Ref, Unknown
-from oneclimb.draw import Picture, causes, ink, named, overlay, pointing, sheets, tones, verdict
+from oneclimb.draw import Picture, ink, named, overlay, pointing, sheets, shows, tones, verdict
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
 from oneclimb.study import ALL, DARK, DAYLIGHT, NIGHT, PICTURE
@@ -48,7 +48,7 @@ def days(sitting: Sitting) -> Iterator[Picture]:
 
 
 def _day_words(sitting: Sitting, camera: Camera) -> str:
-    day, told = sitting.world.of(DAYLIGHT, camera), causes.told(sitting, camera, "day")
+    day, told = sitting.world.of(DAYLIGHT, camera), shows.told(sitting, camera, "day")
     parts = [
         f"{quote(camera.id)} by day, {day.weather.words}: {verdict.day(sitting, told)}.",
         f"In the frame: {verdict.spent(day)}.",
@@ -60,7 +60,7 @@ def _day_words(sitting: Sitting, camera: Camera) -> str:
 
 def _day_sheet(sitting: Sitting, camera: Camera) -> Figure:
     world = sitting.world
-    day, told = world.of(DAYLIGHT, camera), causes.told(sitting, camera, "day")
+    day, told = world.of(DAYLIGHT, camera), shows.told(sitting, camera, "day")
     under = (f"In the frame: {verdict.spent(day)}. Taken {day.weather.words}.", *verdict.findings(told))
     block = sheets.Block(camera.pixels, f"{camera.id} by day: {verdict.day(sitting, told)}", under)
     figure, (frame,) = sheets.laid([[block]], WIDE, LETTERS)

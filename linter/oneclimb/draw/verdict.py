@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Change, Finding, Ref
-from oneclimb.draw import causes, panes, tones
+from oneclimb.draw import causes, panes, shows, tones
 from oneclimb.report import words
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
@@ -36,8 +36,8 @@ def night_told(sitting: Sitting, camera: Camera, state: str) -> list[tuple[int, 
     """The findings a picture by night shows: those about a lamp where all are lit, of ground where its figure is the
     one in this state, the others where all lamps are out; what spoils the picture first.
     """
-    found = [one for one in causes.told(sitting, camera, "night") if _in(state, sitting.world, one[1], camera)]
-    return sorted(found, key=lambda one: one[1].code not in causes.SPOILS)
+    found = [one for one in shows.told(sitting, camera, "night") if _in(state, sitting.world, one[1], camera)]
+    return sorted(found, key=lambda one: one[1].code not in shows.SPOILS)
 
 
 def _in(state: str, world: World, finding: Finding, camera: Camera) -> bool:
@@ -60,7 +60,7 @@ def night(sitting: Sitting, camera: Camera, told: Told, state: str) -> str:
 
 def spoils(world: World, finding: Finding, camera: Camera) -> bool:
     """Whether what takes the night view is in the picture by night: all but veils that a pane before it makes."""
-    if finding.code not in causes.SPOILS or finding.figure is None:
+    if finding.code not in shows.SPOILS or finding.figure is None:
         return False
     found = panes.behind(world, finding, camera) if finding.at.field == "behind" else None
     return found.mirrors if found else finding.at.field != "behind"

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from oneclimb.api import Ref
-from oneclimb.draw import Picture, causes, frames, named, sheets, verdict
+from oneclimb.draw import Picture, causes, frames, named, sheets, shows, verdict
 from oneclimb.report.quote import quote
 from oneclimb.study import DAYLIGHT, PICTURE
 
@@ -34,7 +34,7 @@ def others(sitting: Sitting) -> Iterator[Picture]:
     """
     for number, one in sitting.numbered:
         finding = one.finding
-        for camera in causes.cameras(one, sitting.world) if causes.explained(finding) else ():
+        for camera in shows.cameras(one, sitting.world) if shows.explained(finding) else ():
             shown = causes.worlds(sitting.world, finding, camera)
             if len(shown) > 1:
                 yield _picture(sitting, camera, shown, (number, finding))
