@@ -10,7 +10,7 @@ from matplotlib import colors
 
 from oneclimb import kit
 from oneclimb.api import Change, Ref
-from oneclimb.draw import Picture, Sitting, frames, ink, overlay, pictures
+from oneclimb.draw import Picture, Sitting, ink, overlay, pictures, tones
 from oneclimb.engine.world import World
 from oneclimb.plan.model import Camera
 from oneclimb.review import world_of
@@ -59,7 +59,7 @@ def test_without_the_pipe_the_far_field_comes_back(lane: Sitting) -> None:
     ground = now.raster.owner == now.raster.scene.numbers[Ref("site", "site", "ground")]
     lit, free = (one.taken(DARK).ravel()[ground].mean() for one in (now, then))
     assert free > 1.3 * lit
-    assert frames.shares(then, DARK)[WHITE] < frames.shares(now, DARK)[WHITE]
+    assert tones.shares(then, DARK)[WHITE] < tones.shares(now, DARK)[WHITE]
 
 
 def test_classes_of_the_picture_are_the_margins_of_who_stands_there(lane: Sitting) -> None:
@@ -105,10 +105,10 @@ def test_an_outline_lies_where_the_lens_puts_its_corners(lane: Sitting) -> None:
 def test_the_night_is_grey_and_the_day_is_hued_by_kind_only(lane: Sitting) -> None:
     world, camera = camera_of(lane)
     day = world.of(DAYLIGHT, camera)
-    pixels = frames.day_pixels(day)
+    pixels = tones.day_pixels(day)
     assert pixels.shape == (day.raster.rows, day.raster.cols, 3)
-    assert (pixels.max(axis=2) <= frames.shown(day.taken) + 1e-12).all()
-    assert frames.night_pixels(world.of(PICTURE, camera)).ndim == 2
+    assert (pixels.max(axis=2) <= tones.shown(day.taken) + 1e-12).all()
+    assert tones.night_pixels(world.of(PICTURE, camera)).ndim == 2
 
 
 def test_the_picture_of_a_finding_shows_it_as_planned_without_and_with_the_remedy(lane: Sitting) -> None:
@@ -117,29 +117,27 @@ def test_the_picture_of_a_finding_shows_it_as_planned_without_and_with_the_remed
     (one,) = [picture for picture in found if picture.finding == number]
     remedy = next(r for r in lane.numbered[number - 1][1].finding.remedies if r.edits)
     titles = [axes.get_title(loc="left").replace("\n", " ") for axes in ink.drawn(one).axes]
-    assert titles == ["as planned", "without pipe", remedy.text]
+    assert titles == ["corner by night, as planned", "without pipe", remedy.text]
     assert "Without pipe:" in one.words
-    assert one.words.count("usable along its axis") == 3
+    assert one.words.count("along its axis as far as") == 3
 
 
 def test_every_class_in_the_picture_is_told_with_its_share(lane: Sitting) -> None:
     world, camera = camera_of(lane)
     (night,) = drawn(lane, "night")
-    shares = frames.shares(world.of(PICTURE, camera), DARK)
+    shares = tones.shares(world.of(PICTURE, camera), DARK)
     assert sum(shares.values()) == pytest.approx(1.0)
     legend = ink.drawn(night).axes[1].get_legend()
     assert legend is not None
     keys = [text.get_text() for text in legend.get_texts()]
     for one, share in shares.items():
         if share > 0.004:
-            assert f"{frames.CLASSES[one][0]} {round(100 * share)} %" in keys
-            assert f"{round(100 * share)} % {frames.CLASSES[one][0]}" in night.words
+            assert f"{tones.CLASSES[one][0]} {round(100 * share)} %" in keys
+            assert f"{round(100 * share)} % {tones.CLASSES[one][0]}" in night.words
 
 
 def test_classes_differ_in_grey_or_in_hatch() -> None:
-    told = [
-        (np.dot(colors.to_rgb(grey), (0.2126, 0.7152, 0.0722)), hatch) for _, grey, hatch in frames.CLASSES.values()
-    ]
+    told = [(np.dot(colors.to_rgb(grey), (0.2126, 0.7152, 0.0722)), hatch) for _, grey, hatch in tones.CLASSES.values()]
     for (grey, hatch), (other, others) in itertools.combinations(told, 2):
         assert abs(grey - other) > 0.15 or hatch != others
 

@@ -32,7 +32,7 @@ KINDS: Mapping[str, str] = {
     "night": "oneclimb.draw.frames:nights",
     "ground": "oneclimb.draw.ground:pictures",
     "side": "oneclimb.draw.side:pictures",
-    "other": "oneclimb.draw.frames:others",
+    "other": "oneclimb.draw.worlds:others",
     "sun": "oneclimb.draw.sun:pictures",
     "volts": "oneclimb.draw.volts:pictures",
     "budget": "oneclimb.draw.budget:pictures",
@@ -42,19 +42,24 @@ KINDS: Mapping[str, str] = {
 """by kind of picture, in the order of the report: the function that gives a plan's pictures of it, ``module:name``"""
 
 
-class Picture(Struct, frozen=True):
-    """One picture. ``name`` is fit for a file's name and unique in a plan; ``words`` say what it shows, with its
-    figures, for whoever cannot see it; ``about`` is the site, the camera or what else it is of; ``make`` draws it.
+class Picture(Struct, frozen=True, dict=True):
+    """One picture. ``name`` is fit for a file's name and unique in a plan; ``said`` are its words, or finds them when
+    they are asked for; ``about`` is the site, the camera or what else it is of; ``make`` draws it.
     """
 
     name: str
     kind: str
     title: str
-    words: str
+    said: str | Callable[[], str]
     about: Ref
     make: Callable[[], Figure]
     finding: int = 0
     """the number of the finding it explains, 0 for none"""
+
+    @functools.cached_property
+    def words(self) -> str:
+        """What it shows, with its figures, for whoever cannot see it."""
+        return self.said if isinstance(self.said, str) else self.said()
 
 
 class Sitting(Struct, frozen=True, dict=True):

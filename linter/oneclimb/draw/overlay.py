@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from matplotlib.patheffects import withStroke
 
 from oneclimb.draw import ink
-from oneclimb.report.quote import quote
+from oneclimb.draw.sheets import EDGE
 from oneclimb.study import COVER
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
+    from oneclimb.draw.sheets import Frame
     from oneclimb.engine.world import World
     from oneclimb.plan.model import Area, Camera
     from oneclimb.study.raster import Raster
 
     Array = NDArray[np.float64]
 
+Label = tuple[float, float, str]
+"""a place of the frame, shares of it, and what is said there"""
 TALL = 1.7
 """m: the person drawn for scale"""
 BODY = (
@@ -35,15 +38,16 @@ OVER = 0.03
 """m over the ground that an outline is looked for"""
 AHEAD = 0.05
 """m before the lens from which on a place can be drawn"""
-EDGE: list[Any] = [withStroke(linewidth=2.4, foreground=ink.INK)]
-"""a dark edge, so that a white line is seen on white too"""
+BRIEF = 90.0
+"""mm of a frame's width under which labels leave out what ground is wanted for"""
+LABEL_OFF = 0.6
+"""mm between a person's head and its label"""
 
 
-def shown(axes: Axes, picture: Array, raster: Raster) -> None:
+def shown(axes: Axes, picture: Array) -> None:
     """A picture (rows, cols) or (rows, cols, 3), 0 to 1, as the axes' ground; x and y are its shares, y down."""
     axes.imshow(np.clip(picture, 0.0, 1.0), extent=(0.0, 1.0, 1.0, 0.0), cmap="gray", vmin=0.0, vmax=1.0)
-    wide, high = raster.eye.pixels
-    axes.set(xlim=(0.0, 1.0), ylim=(1.0, 0.0), xticks=[], yticks=[], aspect=high / wide)
+    axes.set(xlim=(0.0, 1.0), ylim=(1.0, 0.0), xticks=[], yticks=[], aspect="auto")
     for spine in axes.spines.values():
         spine.set(visible=True, color=ink.GREY, linewidth=ink.THIN)
 
@@ -85,25 +89,39 @@ def _between(a: Array, b: Array) -> Array:
     return np.asarray(a + np.linspace(0.0, 1.0, count)[:, None] * (b - a))
 
 
-def people(axes: Axes, camera: Camera, world: World, raster: Raster, *, usable: dict[str, bool] | None = None) -> None:
-    """A person in each wanted area the camera is for, to scale, with its name; dotted where one is not usable."""
-    cover = world.of(COVER, camera)
-    for area in world.plan.areas:
-        if area.id not in cover.watched:
-            continue
-        foot = stand(cover.areas[area.id].ground, cover.areas[area.id].seen)
-        if foot is None:
-            continue
+def people(
+    frame: Frame, camera: Camera, world: World, raster: Raster, *, usable: dict[str, bool] | None = None
+) -> list[Label]:
+    """A person in each wanted area the camera is for, to scale; dotted where one is not usable. What they are to be
+    labelled with, once there is room.
+    """
+    told = []
+    for area, foot in standing(camera, world):
         places = through(raster, figure(foot, raster))
         lost = usable is not None and not usable.get(area.id, True)
         style: Any = (0, (1, 1.2)) if lost else "solid"
-        axes.plot(*places.T, color="white", linewidth=1.2, linestyle=style, path_effects=EDGE, zorder=5.0)
-        top = places[np.nanargmin(places[:, 1])]
-        if not (0.0 < top[0] < 1.0 and 0.03 < top[1] < 1.0):
-            top = np.array([min(max(float(np.nanmean(places[:, 0])), 0.05), 0.95), 0.06])
-        said = quote(f"{area.id}: {area.task}" + (", lost" if lost else ""))
-        at = (float(np.clip(top[0], 0.08, 0.92)), float(top[1]) - 0.015)
-        axes.text(*at, said, size=6.5, color="white", ha="center", va="bottom", path_effects=EDGE, zorder=6.0)
+        frame.axes.plot(*places.T, color="white", linewidth=1.2, linestyle=style, path_effects=EDGE, zorder=5.0)
+        frame.take(places)
+        x, y = places[np.nanargmin(places[:, 1])].tolist()
+        named = area.id if frame.paper.wide < BRIEF else f"{area.id}: {area.task}"
+        told.append((x, y, named + (", lost" if lost else "")))
+    return told
+
+
+def labelled(frame: Frame, labels: list[Label]) -> None:
+    """Each label beside its place, over nothing."""
+    for x, y, said in labels:
+        frame.label(x, y, said, off=LABEL_OFF)
+
+
+def standing(camera: Camera, world: World) -> Iterator[tuple[Area, Array]]:
+    """The wanted areas the camera is for in which a person would be in sight, and where one stands (3,)."""
+    cover = world.of(COVER, camera)
+    for area in world.plan.areas:
+        if area.id in cover.watched:
+            foot = stand(cover.areas[area.id].ground, cover.areas[area.id].seen)
+            if foot is not None:
+                yield area, foot
 
 
 def stand(ground: Array, seen: NDArray[np.bool_]) -> Array | None:

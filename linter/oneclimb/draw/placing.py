@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -15,6 +16,9 @@ RINGS = (0.0, 3.0, 7.0, 12.0, 18.0, 26.0, 36.0)
 AROUND = (45.0, -45.0, 135.0, -135.0, 0.0, 180.0, 90.0, -90.0)
 """directions in which it is looked for, degrees from +x: beside the corners first"""
 
+APART = 2.0
+"""mm between places looked at all over a sheet"""
+
 
 class Paper(Struct):
     """A sheet ``wide`` by ``high`` mm, and what is taken of it."""
@@ -27,12 +31,15 @@ class Paper(Struct):
         """Nothing else goes within these mm about a middle."""
         self.taken.append(_about(x, y, wide, high))
 
-    def room(self, x: float, y: float, wide: float, high: float, *, off: float = 1.0) -> tuple[float, float]:
+    def room(
+        self, x: float, y: float, wide: float, high: float, *, off: float = 1.0, anywhere: bool = False
+    ) -> tuple[float, float]:
         """The middle of the nearest free place for a box beside a point, which is taken; where there is none, the
-        place with the least over it. ``off`` is how far the box keeps from the point.
+        place with the least over it. ``off`` is how far the box keeps from the point; ``anywhere``: where there is no
+        room beside it, all of the sheet is looked over.
         """
         best, least = (x, y), math.inf
-        for middle in _places(x, y, wide, high, off):
+        for middle in itertools.chain(_places(x, y, wide, high, off), self._all(x, y, wide, high) if anywhere else ()):
             rect = _about(*middle, wide, high)
             over = self._over(rect)
             if over < least:
@@ -41,6 +48,17 @@ class Paper(Struct):
                 break
         self.taken.append(_about(*best, wide, high))
         return best
+
+    def _all(self, x: float, y: float, wide: float, high: float) -> list[tuple[float, float]]:
+        """Places all over the sheet at which a box is whole, those nearest to a point first."""
+        across, up = max(self.wide - wide, 0.0), max(self.high - high, 0.0)
+        columns, rows = int(across / APART) + 1, int(up / APART) + 1
+        middles = (
+            (wide / 2.0 + across * i / columns, high / 2.0 + up * j / rows)
+            for i in range(columns + 1)
+            for j in range(rows + 1)
+        )
+        return sorted(middles, key=lambda one: math.dist(one, (x, y)))
 
     def _over(self, rect: Rect) -> float:
         """mm² of a box that lie over what is taken, and off the sheet, which is worse."""

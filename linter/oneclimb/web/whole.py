@@ -175,7 +175,8 @@ def again(picture: Picture, kept: Keyed) -> tuple[str, Plate]:
 def key(picture: Picture, figure: Figure) -> str:
     """A digest of everything a plate is made from: what the picture says, and every line and dot of its figure."""
     out = io.BytesIO()
-    said = [getattr(picture, name) for name in picture.__struct_fields__ if name != "make"]
+    one = picture
+    said = (one.name, one.kind, one.title, one.words, one.about, one.finding)
     _Pickler(out, pickle.HIGHEST_PROTOCOL).dump((said, figure))
     return hashlib.sha256(out.getvalue()).hexdigest()
 
