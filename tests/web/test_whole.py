@@ -85,7 +85,7 @@ def test_a_kept_plate_is_taken_and_is_what_would_be_drawn(file: Path) -> None:
     assert whole.again(one, {made: kept}) == (made, kept)
 
 
-@pytest.mark.parametrize("field", ["name", "title", "words"])
+@pytest.mark.parametrize("field", ["name", "title", "said"])
 def test_what_a_picture_says_is_part_of_its_key(file: Path, field: str) -> None:
     one = next(pictures(looked_at(file), ["day"]))
     figure = ink.drawn(one)

@@ -82,7 +82,7 @@ def _unmarked(picture: Picture, sitting: Sitting) -> Picture:
 
 def _looks(picture: Picture) -> str:
     """How a picture looks, whatever is said of it."""
-    return ink.svg(replace(picture, title="", words=""))
+    return ink.svg(replace(picture, title="", said=""))
 
 
 def _near(ref: Ref, sitting: Sitting) -> Iterator[Ref]:

@@ -175,8 +175,7 @@ def again(picture: Picture, kept: Keyed) -> tuple[str, Plate]:
 def key(picture: Picture, figure: Figure) -> str:
     """A digest of everything a plate is made from: what the picture says, and every line and dot of its figure."""
     out = io.BytesIO()
-    one = picture
-    said = (one.name, one.kind, one.title, one.words, one.about, one.finding)
+    said = (picture.name, picture.kind, picture.title, picture.words, picture.about, picture.finding)
     _Pickler(out, pickle.HIGHEST_PROTOCOL).dump((said, figure))
     return hashlib.sha256(out.getvalue()).hexdigest()
 
