@@ -144,7 +144,7 @@ def reordered(value: Any, path: Path = ()) -> Any:
 
 USES = frozenset(
     {"id", "names", "edges", "wall", "building", "neighbour", "side", "aim", "watches", "camera", "walls"}
-    | {"to", "conduit", "box", "between", "held-by", "supply", "recorder", "feeds", "of", "lamps", "cameras"}
+    | {"to", "conduit", "box", "between", "held-by", "supply", "recorder", "feeds", "of", "lamps", "cameras", "within"}
 )
 """keys whose text is the name of a thing"""
 _NAMED = re.compile(r"n\d\d\d\.")
