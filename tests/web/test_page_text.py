@@ -132,4 +132,9 @@ def test_at_a_glance_every_finding_stands_by_its_thing() -> None:
     things = [text(one) for one in re.findall(r"<dt>(.*?)</dt>", part)]
     assert things == [words.thing(ref.kind, ref.id) for ref in facts.grouped(review())]
     for number, one in sitting().numbered:
-        assert f'href="#finding-{number}" aria-label="finding {number}, {one.finding.level}"' in part
+        (entry,) = re.findall(rf'<li><a href="#finding-{number}">(.*?)</li>', part, re.DOTALL)
+        assert f"finding {number}, {one.finding.level}" in entry
+        remedies = one.finding.remedies
+        do = words.best(remedies).text.rstrip(".") if remedies else one.finding.text
+        assert " ".join(text(entry).split()).endswith(" ".join(do.split()))
+    assert "by night, every lamp out: " in part

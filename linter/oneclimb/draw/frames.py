@@ -110,13 +110,19 @@ def _lamps(state: str) -> str:
     return "every lamp out" if state == DARK else "every lamp lit"
 
 
+def comes_to(sitting: Sitting, camera: Camera, state: str) -> str:
+    """What a picture by night comes to: ``by night, every lamp out: spoilt, 43 % of the night view lost to …``."""
+    told = verdict.night_told(sitting, camera, state)
+    return f"by night, {_lamps(state)}: {verdict.night(sitting, camera, told, state)}"
+
+
 def _night_words(sitting: Sitting, camera: Camera, state: str) -> str:
     """How the night's picture is, with figures."""
     fine, told = sitting.world.of(PICTURE, camera), verdict.night_told(sitting, camera, state)
     view = fine.night.view(state)
     veil = tape(sitting.review).share(min(1.0, view.gain * view.veil))
     parts = [
-        f"{quote(camera.id)} by night, {_lamps(state)}: {verdict.night(sitting, camera, told, state)}.",
+        f"{quote(camera.id)} {comes_to(sitting, camera, state)}.",
         f"{tones.listed(tones.shares(fine, state))} of the frame; stray light lifts the whole picture by {veil} of "
         "white.",
         *verdict.night_words(sitting, told, view),
@@ -128,7 +134,7 @@ def _night_sheet(sitting: Sitting, camera: Camera, state: str) -> Figure:
     world, told = sitting.world, verdict.night_told(sitting, camera, state)
     fine = world.of(PICTURE, camera)
     view = fine.night.view(state)
-    title = f"{camera.id} by night, {_lamps(state)}: {verdict.night(sitting, camera, told, state)}"
+    title = f"{camera.id} {comes_to(sitting, camera, state)}"
     blocks = [
         [sheets.Block(camera.pixels, title, tuple(verdict.night_words(sitting, told, view)))],
         [sheets.Block(camera.pixels, LEFT, key=True)],

@@ -6,7 +6,8 @@
     for (let one = target; one; one = one.parentElement) {
       if (one instanceof HTMLDetailsElement) one.open = true;
     }
-    target?.scrollIntoView();
+    const mark = target instanceof SVGElement;
+    target?.scrollIntoView(mark ? { block: "center", inline: "center" } : undefined);
     target?.focus({ preventScroll: true });
   };
   addEventListener("hashchange", reveal);
@@ -19,11 +20,14 @@
   addEventListener("afterprint", () => {
     for (const one of closed) one.open = false;
   });
-  // What is wide is a stop for the keyboard only where it has to be scrolled.
+  // What is wide says so, and is a stop for the keyboard, only where it has to be scrolled; a drawing shows its middle.
   const stops = () => {
     for (const one of document.querySelectorAll(".wide")) {
-      if (one.scrollWidth > one.clientWidth) one.tabIndex = 0;
+      const more = one.scrollWidth > one.clientWidth;
+      if (more) one.tabIndex = 0;
       else one.removeAttribute("tabindex");
+      (one.parentElement.localName === "figure" ? one.parentElement : one).classList.toggle("sideways", more);
+      if (more && one.matches(".drawn") && !one.scrollLeft) one.scrollLeft = (one.scrollWidth - one.clientWidth) / 2;
     }
   };
   addEventListener("resize", stops);

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import contextlib
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,10 +11,15 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from oneclimb import __version__
+from oneclimb.api import Unknown
+from oneclimb.draw import named
+from oneclimb.draw.frames import comes_to
 from oneclimb.report import facts, words
 from oneclimb.report.assumed import assumed
+from oneclimb.report.quote import quote
+from oneclimb.study import ALL, DARK
 from oneclimb.web import paper, told
-from oneclimb.web.cards import cards
+from oneclimb.web.cards import Card, cards
 from oneclimb.web.plate import Maker, Plate, linked, plate
 from oneclimb.web.rule_pages import rule_pages
 from oneclimb.web.tables import tables
@@ -22,6 +28,7 @@ if TYPE_CHECKING:
     from oneclimb.api import Ref
     from oneclimb.draw import Picture, Sitting
     from oneclimb.packs import Packs
+    from oneclimb.plan.model import Camera
     from oneclimb.review import Review
 
 DRAWING = "site"
@@ -101,6 +108,7 @@ def page(
         found=found,
         by_level=told.by_level(found),
         glance=told.glance(review, found),
+        nights=_nights(sitting, shown),
         cards=shown,
         tables=tables(review, sitting.world),
         rules=rules,
@@ -117,6 +125,20 @@ def page(
         unproved=words.UNPROVED,
         **head,
     )
+
+
+def _nights(sitting: Sitting, shown: Sequence[Card]) -> dict[str, list[str]]:
+    """What each camera's night comes to, by its card: of those states of the lamps that have a picture."""
+    cameras = sitting.world.plan.cameras
+    return {card.anchor: list(_night(sitting, camera, card)) for card, camera in zip(shown, cameras, strict=True)}
+
+
+def _night(sitting: Sitting, camera: Camera, card: Card) -> Iterator[str]:
+    lit = named("night", camera.id, "lit")
+    for _, one in card.shown:
+        with contextlib.suppress(Unknown):  # an edit may have left its old picture behind
+            if one.kind == "night":
+                yield quote(comes_to(sitting, camera, ALL if one.name == lit else DARK))
 
 
 def _switching(most: int) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import base64
 import io
+import itertools
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
@@ -62,26 +63,43 @@ Maker = Callable[["Picture"], Plate]
 
 
 def plate(picture: Picture) -> Plate:
-    """A picture drawn for a page, as an image of its own."""
+    """A picture drawn for a page, as an image of its own; panels that stand side by side as one each."""
     figure = ink.drawn(picture)
     once = replace(picture, make=lambda: figure)
-    wide = round(figure.get_figwidth() * 96)
-    kind, content = _content(once, figure)
-    source = f"data:image/{kind};base64,{base64.b64encode(content).decode()}"
     high = round(figure.get_figheight() * 96)
     said = escape(quote(picture.words))
-    html = f'<img src="{source}" width="{wide}" height="{high}" alt="{said}">'
-    return _plate(picture, figure, Markup(html))  # noqa: S704 - made above, words escaped
+    parts = [
+        f'<img src="data:image/{kind};base64,{base64.b64encode(content).decode()}" width="{wide}" height="{high}"'
+        for kind, wide, content in _contents(once, figure)
+    ]
+    html = f'{parts[0]} alt="{said}">'
+    if len(parts) > 1:
+        panels = "".join(f'{one} alt="">' for one in parts)
+        html = f'<div class="panels" role="img" aria-label="{said}">{panels}</div>'
+    made = _plate(picture, figure, Markup(html))  # noqa: S704 - made above, words escaped
+    return replace(made, broad=made.broad and len(parts) == 1)
 
 
-def _content(picture: Picture, figure: Figure) -> tuple[str, bytes]:
-    """What form a picture takes, and its bytes."""
+def _contents(picture: Picture, figure: Figure) -> Iterator[tuple[str, int, bytes]]:
+    """What form each part of a picture takes, its width in px of a page, and its bytes."""
+    wide = round(figure.get_figwidth() * 96)
     if not any(map(_shaded, figure.axes)):
-        return "svg+xml", _plain(ink.svg(picture)).encode()
-    few = ink.dots(picture).quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-    lean = io.BytesIO()
-    few.save(lean, "PNG")
-    return "png", lean.getvalue()
+        yield "svg+xml", wide, _plain(ink.svg(picture)).encode()
+        return
+    dots = ink.dots(picture)
+    edges = [round(share * dots.width) for share in (0.0, *_between(figure), 1.0)]
+    for left, right in itertools.pairwise(edges):
+        few = dots.crop((left, 0, right, dots.height))
+        few = few.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+        lean = io.BytesIO()
+        few.save(lean, "PNG")
+        yield "png", round(wide * (right - left) / dots.width), lean.getvalue()
+
+
+def _between(figure: Figure) -> list[float]:
+    """Where, as shares of the width, the panels of a picture part that stand side by side."""
+    spans = sorted((box.x0, box.x1) for box in (axes.get_position() for axes in figure.axes))
+    return [(end + start) / 2 for (_, end), (start, _) in itertools.pairwise(spans) if start > end]
 
 
 def _shaded(axes: Axes) -> bool:

@@ -30,7 +30,9 @@ class Place(Struct, frozen=True):
 
 
 class Told(Struct, frozen=True):
-    """One finding. ``marked``: the drawing of the site has its mark; ``path``: its name, whatever its number."""
+    """One finding. ``do``: its best remedy in few words; ``marked``: the drawing of the site has its mark; ``path``:
+    its name, whatever its number.
+    """
 
     level: Level
     code: str
@@ -41,6 +43,7 @@ class Told(Struct, frozen=True):
     same: str
     see: tuple[tuple[Place, str], ...]
     remedies: tuple[str, ...]
+    do: str
     care: str
     steps: tuple[str, ...]
     number: int = 0
@@ -94,6 +97,7 @@ def _told(review: Review, one: Alike, home: Mapping[Ref, str]) -> Told:
         f"the same of {words.listed(one.others)}" if one.others else "",
         tuple((_place(review, r.at, home), r.text.removeprefix(f"{r.at.id}, ")) for r in item.related),
         tuple(words.remedy(remedy, item.figure, tape) for remedy in item.remedies),
+        quote(words.best(item.remedies).text).rstrip(".") if item.remedies else "",
         words.care(item),
         item.steps,
     )
