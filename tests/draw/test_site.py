@@ -21,6 +21,7 @@ from oneclimb.api import Ref
 from oneclimb.draw import Picture, Sitting, ink, pictures
 from oneclimb.draw.marks import PITCH, TAKEN, loose_rows, places
 from oneclimb.draw.placing import Paper
+from oneclimb.draw.site_key import key
 from oneclimb.plan.units import FOOT
 from oneclimb.review import check, world_of
 from oneclimb.study import CHART
@@ -227,3 +228,22 @@ def test_boxes_find_room_where_there_is_room(boxes: list[tuple[float, float, flo
     rects = [shapely.box(*rect) for rect in paper.taken]
     over = sum(a.intersection(b).area for i, a in enumerate(rects) for b in rects[:i])
     assert over <= 0.2 * sum(rect.area for rect in rects)
+
+
+def test_the_key_tells_what_is_on_the_sheet_and_nothing_else(cottage: Sitting) -> None:
+    told = " ".join(key(cottage.world.plan))
+    for shape in (
+        "ring with rays: lamp",
+        "cross in a ring",
+        "its eave",
+        "dash and dot: boundary",
+        "hatched",
+        "bold dash",
+    ):
+        assert shape in told
+    bare = " ".join(key(sitting(TURNED).world.plan))
+    assert "bold dashes: what is wanted" in bare
+    for shape in ("lamp", "boundary", "neighbour", "public way", "crossed box", "cables", "cross in a ring"):
+        assert shape not in bare
+    text = " ".join(one.get_text() for one in drawn(cottage)[1].axes[0].texts)
+    assert all(line in text for line in key(cottage.world.plan))

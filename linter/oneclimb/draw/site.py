@@ -12,7 +12,8 @@ from oneclimb.draw import Picture, ink
 from oneclimb.draw.ground_plan import FOOT_OF_SHEET, laid, north, patch_of, scale_bar
 from oneclimb.draw.marks import PITCH, loose, loose_rows, marked, places
 from oneclimb.draw.placing import Rect
-from oneclimb.draw.site_things import COVERS, labels, things
+from oneclimb.draw.site_key import key
+from oneclimb.draw.site_things import labels, things
 from oneclimb.plan.say import Tape
 from oneclimb.plan.units import FOOT
 from oneclimb.report import words
@@ -28,13 +29,15 @@ if TYPE_CHECKING:
 
     from oneclimb.draw import Sitting
     from oneclimb.draw.ground_plan import Ground
-    from oneclimb.plan.model import Camera, Plan
+    from oneclimb.plan.model import Camera
     from oneclimb.study.chart import Chart
 
     Array = NDArray[np.float64]
 
-WIDE, HIGHEST, LOWEST = 204.0, 250.0, 80.0
+WIDE, HIGHEST, LOWEST = 204.0, 244.0, 80.0
 """mm of the sheet, and of the ground on it: with its foot it fits on A4 and Letter"""
+KEY_LINE = 2.9
+"""mm a line of the key takes"""
 MARGIN = 8.0
 """mm round everything"""
 LAND = 300
@@ -55,7 +58,8 @@ def _drawn(sitting: Sitting) -> Figure:
     rect, scale = _fitted(extent(plan))
     wide, high = (rect[2] - rect[0]) * scale, (rect[3] - rect[1]) * scale
     rows = loose_rows(found.get(None, []), wide)
-    foot, left = FOOT_OF_SHEET + (rows - 1) * PITCH, (WIDE - wide) / 2
+    told = key(plan)
+    foot, left = FOOT_OF_SHEET + (rows - 1) * PITCH + (len(told) - 2) * KEY_LINE, (WIDE - wide) / 2
     figure = ink.sheet(WIDE, high + foot + 1.0)
     figure.set_layout_engine("none")
     ground = laid(figure, rect, (left, foot), scale)
@@ -72,21 +76,9 @@ def _drawn(sitting: Sitting) -> Figure:
     scale_bar(ground, plan)
     north(ground, plan.site.plus_y)
     loose(ground, found.get(None, []))
-    at = ground.m(1.5 - left, 3.5 - foot)
-    ground.axes.text(*at, _key(plan), size=6.5, color=ink.GREY, va="center", clip_on=False)
+    at = ground.m(1.5 - left, 0.8 - foot)
+    ground.axes.text(*at, "\n".join(told), size=6.5, color=ink.GREY, va="bottom", clip_on=False)
     return figure
-
-
-def _key(plan: Plan) -> str:
-    """What the shapes mean, in two lines."""
-    covers = dict.fromkeys(leg.cover for cable in plan.cables for leg in cable.legs or ())
-    lines = {"none": "solid", "conduit": "long dashes", "wall": "dashes", "buried": "dots", "indoors": "sparse dots"}
-    told = [f"{COVERS[cover][1]} {lines[cover]}" for cover in COVERS if cover in covers]
-    cables = f"   cables: {', '.join(told)}" if told else ""
-    return (
-        "shaded: ground a camera sees, and on it a person well enough to detect   small crosses: neighbours in the "
-        f"picture\nsquare: error   diamond: warning   circle: note{cables}"
-    )
 
 
 def _seen(ground: Ground, chart: Chart) -> None:

@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Area, Building, Cable, Land, Object, Plan
 
 COVERS = {
-    "none": ("solid", "bare"),
+    "none": ("solid", "bare solid"),
     "conduit": ((0, (6, 1.2)), "conduit"),
-    "wall": ((0, (3, 1.5)), "in the wall"),
-    "buried": ((0, (1, 1.4)), "buried"),
-    "indoors": ((0, (0.6, 2.6)), "indoors"),
+    "wall": ((0, (3, 1.5)), "in the wall dashes"),
+    "buried": ((0, (1, 1.4)), "buried dots"),
+    "indoors": ((0, (0.6, 2.6)), "indoors sparse dots"),
 }
 """by what covers a cable: its line, and the words of the key"""
 
