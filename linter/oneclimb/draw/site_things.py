@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from oneclimb.plan.model import Area, Building, Cable, Land, Object, Plan
 
 COVERS = {
-    "none": ("solid", "bare solid"),
-    "conduit": ((0, (6, 1.2)), "conduit"),
-    "wall": ((0, (3, 1.5)), "in the wall dashes"),
-    "buried": ((0, (1, 1.4)), "buried dots"),
-    "indoors": ((0, (0.6, 2.6)), "indoors sparse dots"),
+    "none": ("solid", "solid: bare"),
+    "conduit": ((0, (6, 1.2)), "long dashes: conduit"),
+    "wall": ((0, (3, 1.5)), "dashes: in the wall"),
+    "buried": ((0, (1, 1.4)), "dots: buried"),
+    "indoors": ((0, (0.6, 2.6)), "sparse dots: indoors"),
 }
 """by what covers a cable: its line, and the words of the key"""
 
