@@ -40,6 +40,9 @@ WIDE, HIGHEST = 204.0, 110.0
 BETWEEN, HEAD = 6.0, 6.0
 MOST = 1e5
 """px/m and stops: more than any camera has anywhere"""
+DARKER = "darker: finer; along a line\nthe task named is just met"
+ROOMY = 92.0
+"""mm of a panel from which it has room for that beside its scale"""
 USABLE = "#bccfe0"
 SPREAD = 2
 """steps by which margins go on beyond an edge"""
@@ -66,7 +69,7 @@ def _drawn(sitting: Sitting, camera: Camera, chart: Chart) -> Figure:
     figure.set_layout_engine("none")
     day, night = (laid(figure, rect, (left, FOOT_OF_SHEET), scale) for left in (1.0, (WIDE + BETWEEN) / 2))
     for ground in (day, night):
-        things(ground, plan)
+        things(ground, plan, camera)
         ground.label(camera.mount.spot.x, camera.mount.spot.y, camera.id, size=8.0, colour=ink.MARK, off=2.2)
     _day(day, chart)
     _night(night, chart, sitting)
@@ -75,6 +78,8 @@ def _drawn(sitting: Sitting, camera: Camera, chart: Chart) -> Figure:
             area_label(ground, one, size=6.5)
     scale_bar(day, plan)
     north(day, plan.site.plus_y)
+    if day.paper.wide > ROOMY:
+        day.axes.text(*day.m(56.0, -5.0), DARKER, size=6.5, color=ink.GREY, va="center", clip_on=False)
     return figure
 
 

@@ -54,7 +54,7 @@ def lit(ground: Ground, lamp: Lamp) -> None:
     )
 
 
-def looking(ground: Ground, camera: Camera, plan: Plan) -> None:
+def looking(ground: Ground, camera: Camera, plan: Plan, colour: str) -> None:
     """A lens that looks where the camera does, and the edges of what it sees."""
     spot, aim = camera.mount.spot, camera.aim
     forward = camera_axes(aim.bearing, aim.tilt, aim.turned, plan.site.plus_y)[2]
@@ -62,9 +62,9 @@ def looking(ground: Ground, camera: Camera, plan: Plan) -> None:
     for side in (-0.5, 0.5) if camera.view.across < 180 else ():
         turn = heading + side * math.radians(camera.view.across)
         ends = [(at, at + SIGHT * ground.metre * way(turn)) for at, way in ((spot.x, math.cos), (spot.y, math.sin))]
-        ground.axes.plot(*ends, color=ink.MARK, linewidth=ink.THIN, zorder=5.9)
+        ground.axes.plot(*ends, color=colour, linewidth=ink.THIN, zorder=5.9)
     shape = beam(heading, spot.x, spot.y, ground.metre)
-    body = PathPatch(shape, facecolor=ink.MARK, edgecolor=ink.PAPER, linewidth=0.8, zorder=6.0)
+    body = PathPatch(shape, facecolor=colour, edgecolor=ink.PAPER, linewidth=0.8, zorder=6.0)
     body.set_gid(f"camera-{quote(camera.id)}")
     ground.axes.add_patch(body)
     ground.paper.take(*ground.mm(spot.x, spot.y), 4.5, 4.5)

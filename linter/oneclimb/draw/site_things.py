@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from oneclimb.draw.ground_plan import Ground
-    from oneclimb.plan.model import Area, Building, Cable, Land, Object, Plan
+    from oneclimb.plan.model import Area, Building, Cable, Camera, Land, Object, Plan
 
 COVERS = {
     "none": ("solid", "solid: bare"),
@@ -30,8 +30,10 @@ COVERS = {
 """by what covers a cable: its line, and the words of the key"""
 
 
-def things(ground: Ground, plan: Plan) -> None:
-    """All of it, what lies under first; labels come after, in ``labels``."""
+def things(ground: Ground, plan: Plan, chief: Camera | None = None) -> None:
+    """All of it, what lies under first; labels come after, in ``labels``. Where it is about a ``chief`` camera, the
+    others are grey.
+    """
     for land in plan.land:
         _land(ground, land)
     if len(plan.boundary) > 2:
@@ -50,7 +52,7 @@ def things(ground: Ground, plan: Plan) -> None:
     for lamp in plan.lamps:
         lit(ground, lamp)
     for camera in plan.cameras:
-        looking(ground, camera, plan)
+        looking(ground, camera, plan, ink.MARK if chief in (None, camera) else ink.GREY)
 
 
 def labels(ground: Ground, plan: Plan) -> None:
