@@ -330,7 +330,10 @@ class Say(Protocol):
         """A length too small to round: ``80 mm``, ``2.7 m``, ``3.1 in``."""
 
     def span(self, low: float, high: float) -> str:
-        """A range of lengths: ``4 to 7 m``."""
+        """A range of lengths, of a real stretch: ``4 to 7 m``."""
+
+    def reach(self, low: float, high: float) -> str:
+        """The doubt of one distance, how far something serves: ``5 m, at best 16 m``."""
 
     def share(self, ratio: float) -> str:
         """A ratio as a whole per cent."""

@@ -52,6 +52,24 @@ def test_a_range_is_as_coarse_as_it_deserves() -> None:
     assert FEET.span(0.1, 0.3) == "4 to 12 in"
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "in_metres", "in_feet"),
+    [
+        (5.1, 15.8, "5 m, at best 16 m", "17 ft, at best 52 ft"),
+        (3.96, 10.67, "4 m, at best 11 m", "13 ft, at best 35 ft"),
+        (0.42, 1.18, "0.4 m, at best 1.2 m", "1 ft, at best 4 ft"),
+        (0.1, 0.3, "0.1 m, at best 0.3 m", "4 in, at best 12 in"),
+        (12.1, 12.15, "about 12 m", "about 40 ft"),
+        (0.14, 3.1, "nothing, at best 3 m", "nothing, at best 10 ft"),
+        (0.0, 0.4, "nothing, at best 0.4 m", "nothing, at best 16 in"),
+        (0.0, 0.01, "nothing", "nothing"),
+    ],
+)
+def test_a_distance_in_doubt_cannot_be_read_as_a_stretch(low: float, high: float, in_metres: str, in_feet: str) -> None:
+    assert METRES.reach(low, high) == in_metres
+    assert FEET.reach(low, high) == in_feet
+
+
 def test_shares_and_angles_are_whole() -> None:
     assert METRES.share(0.333) == "33 %"
     assert METRES.share(0.001) == "under 1 %"

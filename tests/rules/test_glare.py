@@ -137,10 +137,10 @@ def test_a_gain_is_a_note_above_its_limit_and_never_more() -> None:
 def test_a_reach_that_is_the_same_lit_and_dark_is_not_told() -> None:
     pairs = (pair("[9, -9]", "bearing: 330, tilt: 20"), pair(*HELPS))
     notes = [f for text in pairs for f in kit.look(text).findings if f.key.endswith("/gain")]
-    reaches = [re.findall(r"([\d.]+(?: to [\d.]+)?) m with it (?:lit|dark)", note.text) for note in notes]
+    reaches = [re.findall(r"with it lit [^;]* as far as ([^;]+); with it dark ([^;]+);", note.text) for note in notes]
     assert [] in reaches
     assert any(reaches)
-    assert all(reach[0] != reach[1] for reach in reaches if reach)
+    assert all(lit != dark for told in reaches for lit, dark in told)
 
 
 def test_where_nothing_tried_is_left_the_advice_is_plain_and_the_proof_comes_last() -> None:

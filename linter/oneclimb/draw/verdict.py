@@ -88,7 +88,7 @@ def cause(world: World, finding: Finding, camera: Camera) -> str:
 
 def _usable(view: NightView, say: Tape) -> str:
     if not view.usable:
-        return f"a person is usable as far as {say.span(view.reach.low, view.reach.high)}"
+        return f"a person is usable as far as {say.reach(view.reach.low, view.reach.high)}"
     return f"usable on {grounds(view, say)}"
 
 
@@ -101,7 +101,7 @@ def night_words(sitting: Sitting, told: Told, view: NightView) -> list[str]:
     """What is said under a picture by night: where a person is usable, and the findings."""
     say = tape(sitting.review)
     areas = f"on {grounds(view, say)}, of what of it is in sight; " if view.usable else ""
-    reach = f"along its axis as far as {say.span(view.reach.low, view.reach.high)}"
+    reach = f"along its axis as far as {say.reach(view.reach.low, view.reach.high)}"
     return [f"A person is usable {areas}{reach}.", *findings(told)]
 
 
@@ -141,7 +141,7 @@ def brief(sitting: Sitting, one: Shown, fine: Fine, view: NightView) -> list[str
     """One world's night in a few words: the finding's figure there, how far one sees, what the frame is."""
     say = tape(sitting.review)
     used = f"Usable on {grounds(view, say)}; " if view.usable else "Usable "
-    reach = f"{used}along its axis as far as {say.span(view.reach.low, view.reach.high)}"
+    reach = f"{used}along its axis as far as {say.reach(view.reach.low, view.reach.high)}"
     return [*_first(one, say), f"{reach}; {tones.listed(tones.shares(fine, one.state, view))} of the frame."]
 
 

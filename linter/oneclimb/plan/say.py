@@ -59,6 +59,14 @@ class Tape(Struct, frozen=True):
         unit, (first, last) = self._marked(high, low, high)
         return f"{first} to {last} {unit}" if first != last else f"about {first} {unit}"
 
+    def reach(self, low: float, high: float) -> str:
+        """How far something serves, where that is in doubt, as coarse as ``span``: ``5 m, at best 16 m``."""
+        unit, (first, last) = self._marked(high, low, high)
+        least = "nothing" if first == "0" else f"{first} {unit}"
+        if first != last:
+            return f"{least}, at best {last} {unit}"
+        return least if first == "0" else f"about {least}"
+
     def _marked(self, high: float, *lengths: float) -> tuple[str, list[str]]:
         """Lengths as coarse as a range up to ``high`` deserves: the unit, and the numbers."""
         if self.units == "feet":

@@ -65,7 +65,7 @@ def _finding(review: Review, item: Finding) -> str:
     if item.figure:
         text += f" [{words.figure(item.figure, tape)}]"
     if item.softened:
-        text += " [a limit lies within its doubt]"
+        text += " [its doubt reaches across a limit]"
     if item.remedies:
         text += f". {words.remedy(words.best(item.remedies), item.figure, tape)}"
     return text

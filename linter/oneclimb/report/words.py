@@ -19,7 +19,7 @@ CAUTION = (
 LADDER = "ladder work: firm ground, a second person at its foot, daylight"
 UNPROVED = "Computed from the plan as written; not yet tried on real installs."
 AIR = "clear, dry air"
-SOFTENED = "a limit lies within the figure's doubt, and the milder side was taken"
+SOFTENED = "its doubt reaches across a limit, so this is told one level milder, or as a note"
 
 
 def count(number: int, one: str, many: str = "") -> str:

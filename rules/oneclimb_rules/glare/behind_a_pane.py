@@ -85,14 +85,14 @@ class BehindAPane(Rule[Camera]):
         camera: Camera = q.get(reading.at.thing)
         parts: tuple[Part, ...] = reading.facts["parts"]
         worst = parts[0]
-        with_it, without_it = (q.say.span(view.reach.low, view.reach.high) for view in (worst.now, worst.without))
+        with_it, without_it = (q.say.reach(view.reach.low, view.reach.high) for view in (worst.now, worst.without))
         besides = [part for part in parts[1:] if part.lost >= LEAST]
         each = ", and ".join(f"{what(part)} ({q.say.share(part.lost)} by itself)" for part in besides)
         more = f"; besides, {each}" if besides else ""
         blind = "; by night it is blind there" if worst.now.wanted.value < LEAST else ""
         text = (
             f"{camera.id} looks through a pane, and {what(worst)}: {q.say.share(reading.figure.value)} of the night "
-            f"view is lost; a person is usable as far as {with_it}, without that {without_it}{more}{blind}"
+            f"view is lost; a person is usable as far as {with_it}; without that {without_it}{more}{blind}"
         )
         return Told(text, tuple(_remedies(camera, parts, q)), steps=tuple(_steps(camera, parts, q)))
 

@@ -107,22 +107,22 @@ class FacingCameras(Rule[Camera]):
         del settings
         part, now, without, gain = (reading.facts[name] for name in ("part", "now", "without", "gain"))
         camera, other = q.get(reading.at.thing), part.ref
-        lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
-        reach = f"; a person is usable as far as {lit} with it lit, {unlit} with it dark"
+        lit, unlit = (q.say.reach(view.reach.low, view.reach.high) for view in (now, without))
+        reach = f"; with it lit a person is usable as far as {lit}; with it dark {unlit}"
         steps = (
             gives(part, q),
             f"on the wanted ground {gain:+.1f} stops in hand by it, on the mean",
         )
         if reading.key.endswith(GAIN):
-            more = f"the wanted ground has {gain:.1f} stops more in hand with it lit{reach if lit != unlit else ''}"
+            more = f"the wanted ground has {gain:.1f} stops more in hand by it{reach if lit != unlit else ''}"
             return Told(f"{called(other)} helps: {more}; keep both fronts clean", (Remedy(FOUR),), steps=steps)
         where = "in the frame" if inside(part) else "just outside the frame"
         dirty = q.vary(Change("replace", Ref("camera", camera.id, "front"), "dirty"))
         worse = dirty.of(NIGHT, dirty.get(reading.at.thing)).view().reach
         text = (
             f"{called(other)}, {q.say.tape(part.nearest)} away and {where}, shines in: "
-            f"{q.say.share(-reading.figure.value)} of the night view is lost{reach}, "
-            f"{q.say.span(worse.low, worse.high)} with a dirty front"
+            f"{q.say.share(-reading.figure.value)} of the night view is lost{reach}; "
+            f"with a dirty front {q.say.reach(worse.low, worse.high)}"
         )
         tried = tuple(remedies(camera, other, q)) or (Remedy(APART),)
         return Told(text, (*tried, Remedy(FOUR)), steps=steps)

@@ -86,11 +86,11 @@ class InfraredBounce(Rule[Camera]):
         part, now, without, away = (reading.facts[name] for name in ("part", "now", "without", "away"))
         thing = part.ref
         seldom = " when it is there" if thing.kind == "object" and q.get(thing).there == "sometimes" else ""
-        with_it, without_it = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
+        with_it, without_it = (q.say.reach(view.reach.low, view.reach.high) for view in (now, without))
         text = (
             f"{called(thing)}, {away}{place(part, q)}, throws this camera's own infrared back{seldom}: "
             f"{q.say.share(reading.figure.value)} of the night view is lost; "
-            f"a person is usable as far as {with_it}, without that light {without_it}"
+            f"a person is usable as far as {with_it}; without that light {without_it}"
         )
         steps = (
             gives(part, q),

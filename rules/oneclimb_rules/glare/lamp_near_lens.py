@@ -68,10 +68,10 @@ class LampNearLens(Rule[Camera]):
         del settings
         lamp, away, state, now, without = (reading.facts[name] for name in ("lamp", "away", "state", "now", "without"))
         alone = "" if state != ALL else " with the other lamps lit too"
-        lit, unlit = (q.say.span(view.reach.low, view.reach.high) for view in (now, without))
+        lit, unlit = (q.say.reach(view.reach.low, view.reach.high) for view in (now, without))
         text = (
             f"{lamp.id}, {q.say.tape(away)} away, lights the front of this camera: lit{alone} it costs "
-            f"{q.say.share(reading.figure.value)} of the night view; a person is usable as far as {lit}, unlit {unlit}"
+            f"{q.say.share(reading.figure.value)} of the night view; a person is usable as far as {lit}; unlit {unlit}"
         )
         steps = (
             f"exposure gain {now.gain:.3g} with {lamp.id} lit, {without.gain:.3g} unlit (per unit of threshold signal)",

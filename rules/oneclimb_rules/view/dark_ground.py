@@ -94,7 +94,7 @@ class DarkGround(Rule["Camera"]):
         view = q.of(NIGHT, camera).view(state)
         to = view.reach_to[reading.at.id]
         share = q.say.share(reading.figure.value)
-        far = f"a person is usable as far as {q.say.span(to.low, to.high)} that way" if to.high else "nobody is usable"
+        far = f"a person is usable that way as far as {q.say.reach(to.low, to.high)}" if to.high else "nobody is usable"
         why: Cause | None = reading.facts["cause"]
         but = f"; {why.words} it would be {q.say.share(why.without)}: see {why.rule}" if why else ""
         first = (Remedy(f"put right first what {why.rule} tells of {camera.id}"),) if why else ()
