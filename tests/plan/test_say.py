@@ -60,9 +60,9 @@ def test_a_range_is_as_coarse_as_it_deserves() -> None:
         (0.42, 1.18, "0.4 m, at best 1.2 m", "1 ft, at best 4 ft"),
         (0.1, 0.3, "0.1 m, at best 0.3 m", "4 in, at best 12 in"),
         (12.1, 12.15, "about 12 m", "about 40 ft"),
-        (0.14, 3.1, "nothing, at best 3 m", "nothing, at best 10 ft"),
-        (0.0, 0.4, "nothing, at best 0.4 m", "nothing, at best 16 in"),
-        (0.0, 0.01, "nothing", "nothing"),
+        (0.14, 3.1, "0 m, at best 3 m", "0 ft, at best 10 ft"),
+        (0.0, 0.4, "0 m, at best 0.4 m", "0 in, at best 16 in"),
+        (0.0, 0.01, "0 m", "0 in"),
     ],
 )
 def test_a_distance_in_doubt_cannot_be_read_as_a_stretch(low: float, high: float, in_metres: str, in_feet: str) -> None:

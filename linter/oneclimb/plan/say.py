@@ -62,10 +62,9 @@ class Tape(Struct, frozen=True):
     def reach(self, low: float, high: float) -> str:
         """How far something serves, where that is in doubt, as coarse as ``span``: ``5 m, at best 16 m``."""
         unit, (first, last) = self._marked(high, low, high)
-        least = "nothing" if first == "0" else f"{first} {unit}"
         if first != last:
-            return f"{least}, at best {last} {unit}"
-        return least if first == "0" else f"about {least}"
+            return f"{first} {unit}, at best {last} {unit}"
+        return f"about {first} {unit}" if first != "0" else f"0 {unit}"
 
     def _marked(self, high: float, *lengths: float) -> tuple[str, list[str]]:
         """Lengths as coarse as a range up to ``high`` deserves: the unit, and the numbers."""
