@@ -150,7 +150,7 @@ def _why_not(camera: Camera, turn: Turn, stays: Stays, q: Query) -> str:
         broken = stays.broken(q.vary(*_aimed(camera, turn.pan, turn.tilt)))
     except ValueError:
         return "is an aim the plan cannot take"
-    return broken or "was not proved to bring no other finding"
+    return broken or "was not proved to bring no other finding and make none worse"
 
 
 def _advice(on: Sequence[str]) -> Remedy:
