@@ -51,7 +51,7 @@ class Measurer:
         self.by_subject: dict[str, list[Rule[Any]]] = {}
         for rule in rules:
             self.by_subject.setdefault(rule.subject, []).append(rule)
-        self._as_written: dict[tuple[Ref, str], dict[str, Level]] = {}
+        self._as_written: dict[tuple[Ref, str], dict[str, Past]] = {}
 
     def past(
         self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None
