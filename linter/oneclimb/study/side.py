@@ -19,8 +19,9 @@ from msgspec import Struct
 from oneclimb.place import lens
 from oneclimb.place.solids import GROUND
 from oneclimb.study import COVER, DARK, LIGHTS, SCENE
-from oneclimb.study.chart import LEAST, Look, charted, kept_of, night_of
+from oneclimb.study.chart import LEAST, Look, kept_of, night_of
 from oneclimb.study.cover import FARTHEST, Sight
+from oneclimb.study.extent import charted
 from oneclimb.study.night_build import scales
 from oneclimb.study.night_stood import given, margins
 from oneclimb.study.night_targets import PERSON, ahead
