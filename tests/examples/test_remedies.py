@@ -51,7 +51,7 @@ def worse(before: Finding, after: Finding) -> bool:
         return False
     was, now = before.figure, after.figure
     lost = now.value - was.value if was.good == "low" else was.value - now.value
-    return lost > 0.1 * abs(was.value) and not was.low <= now.value <= was.high
+    return lost > max(0.1 * abs(was.value), 0.0 if was.unit else 0.05) and not was.low <= now.value <= was.high
 
 
 def finding_at(review: Review, path: str) -> Finding | None:

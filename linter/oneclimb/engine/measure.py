@@ -12,6 +12,8 @@ from oneclimb.engine.world import World
 
 WORSE = 0.1
 """share of itself by which a figure must be worse, and past its doubt, for its finding to count as a worse one"""
+SHARE = 0.05
+"""by which, at the least, a figure that is itself a share of something must be"""
 
 
 class Judge(Protocol):
@@ -104,12 +106,12 @@ class Measurer:
 
 def _worsened(before: Past, after: Past) -> bool:
     """Whether a finding is a worse one: of a higher level, of one thing more that it counts, or, where it is more than
-    a note, past its doubt and a tenth by its figure.
+    a note, past its doubt and by a tenth of its figure.
     """
     if LEVELS.index(after.level) > LEVELS.index(before.level) or after.reading.counted - before.reading.counted:
         return True
     was, now = before.reading.figure, after.reading.figure
-    leeway = WORSE * abs(was.value)
+    leeway = max(WORSE * abs(was.value), 0.0 if was.unit else SHARE)
     if was.good == "low":
         farther = now.value > max(was.high, was.value + leeway)
     else:

@@ -6,7 +6,12 @@ import math
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
     from oneclimb.plan.model import Plan
+
+    Array = npt.NDArray[np.float64]
 
 ABOUT = 5.0
 """m round all that the plan has a place for: what stands farther off is not in the plan, so it is not charted"""
@@ -33,3 +38,15 @@ def charted(plan: Plan) -> Box:
         return -math.inf, -math.inf, math.inf, math.inf
     left, bottom, right, top = extent(plan)
     return left - ABOUT, bottom - ABOUT, right + ABOUT, top + ABOUT
+
+
+def within(foot: Array, heading: Array, box: Box) -> tuple[float, float]:
+    """Between which distances, back (0 or less) and ahead, a way from ``foot`` towards ``heading`` (2,) lies in a box;
+    no farther than the foot where that lies outside.
+    """
+    back, ahead = -math.inf, math.inf
+    for at, way, low, high in zip(foot[:2], heading, box[:2], box[2:], strict=True):
+        if abs(way) > 1e-9:
+            ends = sorted(((low - at) / way, (high - at) / way))
+            back, ahead = max(back, ends[0]), min(ahead, ends[1])
+    return min(back, 0.0), max(ahead, 0.0)

@@ -12,7 +12,7 @@ from oneclimb.api import Ref
 from oneclimb.plan.model import Power
 from oneclimb.study import COVER, LIGHTS, RASTER
 from oneclimb.study.cover import FARTHEST
-from oneclimb.study.extent import charted
+from oneclimb.study.extent import charted, within
 from oneclimb.study.lights import INFRARED
 from oneclimb.study.night import Night
 from oneclimb.study.night_field import BLOCK, STEP, Own, frame_field, reflectances, round_field
@@ -20,7 +20,6 @@ from oneclimb.study.night_glass import Front, around, front, mirrors, own_pane, 
 from oneclimb.study.night_others import Stage, others
 from oneclimb.study.night_sums import Habits
 from oneclimb.study.night_targets import ahead, at_night, targets
-from oneclimb.study.side_cut import Plane
 from oneclimb.study.sources import Lights
 from oneclimb.trade import lamps, light
 from oneclimb.trade.constants import constant
@@ -174,7 +173,7 @@ def _own(camera: Camera, lights: Lights, plan: Plan) -> tuple[Ref | None, Own]:
 
 def _followed(raster: Raster, plan: Plan) -> float:
     """How far along the axis a person may show, m: as finely as detecting takes, and no farther than the plan goes."""
-    end = Plane(raster.origin, ahead(raster.eye)).end(charted(plan))[1]
+    end = within(raster.origin, ahead(raster.eye), charted(plan))[1]
     return min(FARTHEST, raster.eye.range_of(CATEGORIES["detect"]), end)
 
 

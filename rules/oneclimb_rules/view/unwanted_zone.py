@@ -72,7 +72,7 @@ class UnwantedZone(Rule["Camera"]):
             yield _reading(subject, 0.0, {"spent": 0.0, "on": (), "turn": None})
             return
         turns = q.of(TURNS, subject)
-        spent, on = spent_on(turns)
+        spent, on = spent_on(turns, raster)
         turn = best_turn(turns) if turns.watched and not _things_wanted(raster.shares(), subject, q) else None
         beyond = max(0.0, spent - settings.usual)
         vain = beyond if spent > settings.most else min(beyond, turn.won if turn else 0.0)
