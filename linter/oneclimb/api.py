@@ -135,7 +135,7 @@ class Change(Struct, frozen=True):
 
 class Remedy(Struct, frozen=True):
     """Something to do. With ``edits`` it has been tried in the model: applied as printed,
-    the finding goes (or, when ``partial``, gets less) and nothing new appears.
+    the finding goes (or, when ``partial``, gets less), nothing new appears and no other warning gets worse.
     ``after`` is the figure then. Without edits it is advice, never presented as tried.
     """
 
@@ -160,7 +160,8 @@ class Reading(Struct, frozen=True):
     end of the figure's doubt where that is dear: it is asked only past a limit. A rule may
     give several readings of one subject (one a lamp, one a connector); ``key`` tells them
     apart and is part of the fingerprint. ``welcome`` is good news (a gain worth a note): it
-    never counts as something new that a remedy brings.
+    never counts as something new that a remedy brings. ``counted`` are the things it is told of where each is one too
+    many: a remedy that adds one makes it worse, whatever its figure.
     """
 
     figure: Figure
@@ -170,6 +171,7 @@ class Reading(Struct, frozen=True):
     facts: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
     ends: Callable[[], tuple[float, float]] | None = None
     welcome: bool = False
+    counted: frozenset[Ref] = frozenset()
 
     def settled(self) -> Reading:
         """The same with the ends of its doubt found."""

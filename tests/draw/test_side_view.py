@@ -152,12 +152,14 @@ def test_picture_title_and_words_tell_the_same_figures(cottage: Sitting) -> None
     assert "brightest here: 2 ft 8 in, not shown" in said(figure)
     assert "at 2 ft 8 in (not shown): 150 times what it gives straight ahead" in picture.words
     assert side.brightest.along / FOOT == pytest.approx(2 + 8 / 12, abs=1 / 24)
-    assert "a person is usable from 3 ft 7 in to 23 ft 9 in." in picture.words
+    assert "a person is likely usable from 3 ft 7 in to 23 ft 9 in." in picture.words
     assert side.usable[0][0] / FOOT == pytest.approx(3 + 7 / 12, abs=1 / 24)
     assert side.usable[-1][1] / FOOT == pytest.approx(23 + 9 / 12, abs=1 / 24)
     assert "too steep for a face (over 30°) nearer than 5 ft 1 in" in said(figure)
     assert f"sky: {side.sky.share:.0%}".replace("%", " %") in picture.words
-    assert picture.title.startswith("front-cam from the side: usable by night 4 to 24 ft out, not all of step")
+    assert picture.title.startswith(
+        "front-cam from the side: likely usable by night 4 to 24 ft out, not all that shows of step"
+    )
     assert figure.axes[0].get_title(loc="left").replace("\n", " ") == picture.title
 
 
@@ -190,7 +192,7 @@ def test_every_camera_has_one_whichever_way_it_looks(strange: Sitting) -> None:
     titles = {one.about.id: one.title for one in made}
     assert "nobody shows along this line" in titles["up-eye"]
     assert "too steep for a face nearer than 3.45 m in door" in titles["down-eye"]
-    assert "all of lot usable by night" in titles["fish"]
+    assert "all that shows of lot on this line likely usable by night" in titles["fish"]
     words = {one.about.id: one.words for one in made}
     assert "usable from 5.10 m behind it to 2.80 m and from" in words["fish"]
     assert "It watches along this line lot (detect) from 2.10 m behind it to 6.90 m." in words["fish"]

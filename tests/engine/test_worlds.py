@@ -184,6 +184,39 @@ def test_a_step_that_brings_another_finding_is_not_offered() -> None:
     assert go(TooFarRight(), TooFarLeft(), limits=roomy).findings[0].remedies[0].text == "1.0 m back"
 
 
+class Farther(TooFarLeft):
+    """As far back, by a figure that is doubtful by so much, counting who is nearer than 4.5 m along."""
+
+    doubt = 0.0
+    counts = False
+
+    def measure(self, camera: Camera, q: Query, settings: FarSettings) -> Iterable[Reading | Unknown]:
+        for reading in super().measure(camera, q, settings):
+            assert isinstance(reading, Reading)
+            back, near = reading.figure, self.counts and q.of(ALONG, camera) < 4.5
+            doubtful = replace(back, low=back.value - self.doubt, high=back.value + self.doubt)
+            yield replace(reading, figure=doubtful, counted=frozenset({ONE}) if near else frozenset())
+
+
+@pytest.mark.parametrize(
+    ("limits", "doubt", "counts", "offered"),
+    [
+        (Limits(warning=1.0), 0.0, False, False),  # 5.0 m back has become 6.0 m: more than a tenth
+        (Limits(warning=1.0), 1.1, False, True),  # within what the figure was doubtful by
+        (Limits(note=1.0), 0.0, False, True),  # a note stays a note
+        (Limits(note=1.0), 0.0, True, False),  # one more of what it counts
+    ],
+)
+def test_a_step_that_makes_another_finding_worse_is_not_offered(
+    limits: Limits, doubt: float, counts: bool, offered: bool
+) -> None:
+    farther = Farther()
+    farther.doubt, farther.counts = doubt, counts
+    found = go(TooFarRight(), farther, limits={"GLARE-81": {"note": limits.note, "warning": limits.warning}})
+    remedies = next(f.remedies for f in found.findings if f.code == "GLARE-80" and f.at.id == "one")
+    assert bool(remedies) == offered
+
+
 def test_no_more_worlds_are_tried_than_a_subject_has_to_spend() -> None:
     assert all(f.remedies == () for f in go(TooFarRight(), trials=2).findings)
 

@@ -39,9 +39,19 @@ def tried(review: Review) -> Iterator[tuple[Finding, Remedy]]:
 
 
 def brings(before: Review, after: Review) -> list[str]:
-    """Findings that are new or worse."""
-    had = {f.path: LEVELS.index(f.level) for f in before.findings}
-    return [f.path for f in after.findings if not f.welcome and LEVELS.index(f.level) > had.get(f.path, -1)]
+    """Findings that are new or worse: by their level, or, where more than notes, by more than a tenth of the figure."""
+    had = {f.path: f for f in before.findings}
+    return [f.path for f in after.findings if not f.welcome and (f.path not in had or worse(had[f.path], f))]
+
+
+def worse(before: Finding, after: Finding) -> bool:
+    if LEVELS.index(after.level) > LEVELS.index(before.level):
+        return True
+    if after.level == "note" or before.figure is None or after.figure is None:
+        return False
+    was, now = before.figure, after.figure
+    lost = now.value - was.value if was.good == "low" else was.value - now.value
+    return lost > max(0.1 * abs(was.value), 0.0 if was.unit else 0.05) and not was.low <= now.value <= was.high
 
 
 def finding_at(review: Review, path: str) -> Finding | None:

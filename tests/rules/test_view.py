@@ -182,6 +182,16 @@ cameras:
 # ------------------------------------------------------------------------------ VIEW-02
 
 
+@pytest.mark.parametrize(
+    ("beyond", "counted"),
+    [("others: neighbour", {PRIVATE: {"land/beyond-back"}, OPEN: set()}), ("back: public way", {})],
+)
+def test_each_piece_of_private_ground_that_shows_is_counted(beyond: str, counted: dict[str, set[str]]) -> None:
+    text = plan(back=8, more=f"beyond: {{{beyond}}}")
+    found = {reading.key: {ref.path for ref in reading.counted} for reading, _ in kit.readings(text, "VIEW-02")}
+    assert found == {PRIVATE: set(), OPEN: set()} | counted
+
+
 def test_the_page_of_view_02_holds() -> None:
     kit.hold_page(NeighbourOverlap)
 

@@ -16,7 +16,8 @@ from oneclimb.engine.world import World
 from oneclimb.place import lens
 from oneclimb.review import world_of
 from oneclimb.study import ALL, CHART, DARK, NIGHT
-from oneclimb.study.chart import Chart, charted
+from oneclimb.study.chart import Chart
+from oneclimb.study.extent import charted
 from oneclimb.trade.pixels import CATEGORIES
 
 COTTAGE = Path(__file__).parents[2] / "examples/two-cameras/cottage.plan.yaml"

@@ -17,12 +17,12 @@ from oneclimb.engine.world import World
 from oneclimb.place.solids import GROUND
 from oneclimb.review import world_of
 from oneclimb.study import CHART, DARK, NIGHT, SIDE
-from oneclimb.study.chart import charted
+from oneclimb.study.extent import charted, within
 from oneclimb.study.night_stood import margins
 from oneclimb.study.night_targets import PERSON
 from oneclimb.study.run_footing import footprint
 from oneclimb.study.side import Side, crossed
-from oneclimb.study.side_cut import Plane, stretches
+from oneclimb.study.side_cut import stretches
 
 FIELD = """
 site: {{name: Field, stage: design}}
@@ -189,6 +189,16 @@ def test_who_is_usable_is_who_the_chart_says() -> None:
     assert side.usable[-1][1] == pytest.approx(float(chart.y[rows[-1]]) - off, abs=step)
 
 
+@pytest.mark.parametrize("more", ["", "boundary: {outline: [[-6, -4], [6, -4], [6, 40], [-6, 40]]}"])
+def test_the_night_reaches_along_the_axis_as_far_as_the_section_says(more: str) -> None:
+    known = {"objects": POST, "shape": "box", "across": 40, "down": 23, "light": "infrared: {range: 12 m, beam: 60}"}
+    text = FIELD.format(height=3, turned=0, tilt=5, **known).replace("cameras:", f"{more}\ncameras:")
+    world = world_of(kit.look(text).loaded, kit.packs(), kit.DAY)
+    eye = world.get(Ref("camera", "eye"))
+    side, view = world.of(SIDE, eye), world.of(NIGHT, eye).view(DARK)
+    assert side.usable[0][1] == pytest.approx(view.reach.value, rel=0.01)
+
+
 def test_margins_along_the_axis_are_the_night_studys_own_where_the_light_is_dimmed() -> None:
     light = "infrared: {range: 40 m, beam: 60, dims: true}"
     near = WALL.replace("6]", "2]").replace("1.2 m", "2 m, surface: white plastic")
@@ -308,7 +318,7 @@ def test_how_far_a_line_stays_in_a_box_is_shapelys_answer(turn: float) -> None:
     foot, box = np.array([1.0, 2.0, 3.0]), (-4.0, -1.0, 9.0, 5.0)
     line = shapely.LineString([foot[:2] - 50 * way, foot[:2] + 50 * way])
     ends = (shapely.get_coordinates(line.intersection(shapely.box(*box))) - foot[:2]) @ way
-    assert Plane(foot, way).end(box) == pytest.approx((ends.min(), ends.max()))
+    assert within(foot, way, box) == pytest.approx((ends.min(), ends.max()))
 
 
 @given(st.lists(st.floats(0.1, 9.9), min_size=1, max_size=4, unique=True))

@@ -19,7 +19,7 @@ from oneclimb.draw.site_things import area_label, shape_of, things
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
 from oneclimb.study import ALL, CHART, DARK
-from oneclimb.study.chart import ABOUT, charted, extent
+from oneclimb.study.extent import ABOUT, charted, extent
 from oneclimb.trade.pixels import CATEGORIES
 
 if TYPE_CHECKING:

@@ -63,7 +63,7 @@ def _drawn(sitting: Sitting, camera: Camera, side: Side) -> Figure:
     say, plan = tape(sitting.review), sitting.world.plan
     sheet = fitted(side, say)
     bars, over = side_strips.bars(side, say), side_strips.wrapped(side_strips.curve_said(side, say))
-    head = "\n".join(textwrap.wrap(quote(side_title.title(camera, side, say)), TITLE))
+    head = "\n".join(textwrap.wrap(quote(side_title.title(camera, side, say)), TITLE, break_on_hyphens=False))
     light = side_strips.CURVE if side.brightest is not None else 0.0
     words = side_strips.WORDS * (1 + over.count("\n"))
     below = side_strips.BELOW + side_strips.ROW * len(bars)

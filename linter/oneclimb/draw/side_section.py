@@ -63,7 +63,7 @@ def section(sheet: Ground, camera: Camera, side: Side, said: Sequence[tuple[Call
     names = list(_cut(sheet, side))
     for one, _ in said:
         _clear(sheet, (one.at, one.high), (one.at, 0.0))
-    sheet.label(0.0, side.height, f"{say.tape(side.height)} up", size=7.0, colour=ink.MARK, off=2.6)
+    sheet.label(0.0, side.height, f"lens {say.tape(side.height)} up", size=7.0, colour=ink.MARK, off=2.6)
     if side.sky.share > 0.0:
         sheet.label(*_on(sheet, side.sky.down, math.inf, side, 0.6), side_words.sky(side, say), size=6.5)
     told = {one.said for one, _ in said}

@@ -90,7 +90,7 @@ def _faces(side: Side, say: Tape) -> Bar:
 
 def _watched(side: Side, say: Tape) -> Iterator[Bar]:
     for one in side.watched:
-        told = f"watches {one.area.id}: {one.area.task}, {side_words.out(one.near, say)} to {say.tape(one.far)}"
+        told = f"watches {one.area.id}: {one.area.task}, {side_words.place(one, say)}"
         yield Bar(told, (((one.near, one.far), PLAIN),), f"watched-{quote(one.area.id)}")
     if side.aside:
         yield Bar(f"watches, beside this line: {', '.join(side.aside)}", (), "aside")
@@ -147,7 +147,7 @@ def curve_said(side: Side, say: Tape) -> str:
 
 def wrapped(text: str) -> str:
     """Words on as many lines as they take across the sheet."""
-    return "\n".join(textwrap.wrap(quote(text), LETTERS))
+    return "\n".join(textwrap.wrap(quote(text), LETTERS, break_on_hyphens=False))
 
 
 def distances(axes: Axes, plan: Plan, left: float, right: float, scale: float) -> None:

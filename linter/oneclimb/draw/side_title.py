@@ -13,7 +13,7 @@ from oneclimb.draw.side_words import (
     edges,
     light_name,
     night,
-    out,
+    place,
     sky,
     steep,
     steepness,
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 FACES = ("recognise", "identify", "inspect")
 """tasks that are about faces"""
-OVER = 0.1
+OVER = 0.02
 """share of a wanted stretch that may be missed before the title says so"""
 
 
@@ -47,12 +47,16 @@ def _by_night(side: Side, say: Tape) -> str:
     if side.night is None:
         return "by night cannot tell"
     if not usable:
-        return "nobody is usable by night"
-    missed = [one.area.id for one in side.watched if _share(one, usable) < 1.0 - OVER]
-    if side.watched and not missed:
-        return f"all of {listed([one.area.id for one in side.watched])} usable by night"
+        return "nobody is likely usable by night"
+    stood = told(side.stood)
+    seen = [one for one in side.watched if _share(one, stood) > 0.0]
+    lost = [one.area.id for one in seen if _share(one, usable) < _share(one, stood) - OVER]
+    if seen and not lost:
+        part = any(_share(one, stood) < 1.0 - OVER for one in side.watched)
+        names = listed([one.area.id for one in seen])
+        return f"all {'that shows ' * part}of {names} on this line likely usable by night"
     where = listed([_coarse(near, far, say) for near, far in usable])
-    return f"usable by night {where}" + (f", not all of {listed(missed)}" if missed else "")
+    return f"likely usable by night {where}" + (f", not all that shows of {listed(lost)}" if lost else "")
 
 
 def _coarse(near: float, far: float, say: Tape) -> str:
@@ -64,9 +68,11 @@ def _coarse(near: float, far: float, say: Tape) -> str:
     return f"from {say.tape(-near)} behind it to {say.tape(far)} out"
 
 
-def _share(one: Watched, usable: Sequence[Stretch]) -> float:
-    """Share of a wanted stretch that lies in others, 0 to 1."""
-    met = sum(max(0.0, min(one.far, far) - max(one.near, near)) for near, far in usable)
+def _share(one: Watched, stretches: Sequence[Stretch]) -> float:
+    """Share of a wanted stretch that lies in others, 0 to 1; of a spot all or nothing."""
+    if one.spot is not None:
+        return float(any(near <= one.spot <= far for near, far in stretches))
+    met = sum(max(0.0, min(one.far, far) - max(one.near, near)) for near, far in stretches)
     return met / max(one.far - one.near, 1e-6)
 
 
@@ -86,7 +92,7 @@ def words(camera: Camera, side: Side, say: Tape) -> str:
     """All of it in sentences."""
     rays = [edge(*one, say) for one in edges(side)]
     parts = [
-        f"{camera.id} from the side, cut along its heading, {say.tape(side.height)} up: {'; '.join(rays)}",
+        f"{camera.id} from the side, cut along its heading, its lens {say.tape(side.height)} up: {'; '.join(rays)}",
         f"Of the picture along this line: {sky(side, say)}; {blind(side, say)}",
         *_light(side, say),
         night(side, say),
@@ -116,9 +122,7 @@ def times(value: float) -> str:
 
 def _wanted(side: Side, say: Tape) -> Iterator[str]:
     if side.watched:
-        crossed = [
-            f"{one.area.id} ({one.area.task}) from {out(one.near, say)} to {say.tape(one.far)}" for one in side.watched
-        ]
+        crossed = [f"{one.area.id} ({one.area.task}) {place(one, say)}" for one in side.watched]
         yield f"It watches along this line {listed(crossed)}"
     if side.aside:
         yield f"Beside this line lies what else it watches: {listed(side.aside)}"

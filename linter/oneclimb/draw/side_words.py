@@ -17,7 +17,7 @@ from oneclimb.trade.face import FACE, PREFERRED, USABLE
 
 if TYPE_CHECKING:
     from oneclimb.plan.say import Tape
-    from oneclimb.study.side import Side
+    from oneclimb.study.side import Side, Watched
     from oneclimb.study.side_cut import Stretch
     from oneclimb.study.side_rays import Ray
 
@@ -104,8 +104,18 @@ def people(side: Side, say: Tape) -> Iterator[Figure]:
         yield Figure(side.brightest.along, 0.0, f"brightest here: {out(side.brightest.along, say)}")
     if side.watched:
         first, last = side.watched[0], max(side.watched, key=lambda one: one.far)
-        yield Figure(first.near, first.area.base, f"near edge of {first.area.id}: {out(first.near, say)}")
-        yield Figure(last.far, last.area.base, f"far edge of {last.area.id}: {say.tape(last.far)}")
+        if first.spot is None:
+            yield Figure(first.near, first.area.base, f"near edge of {first.area.id}: {out(first.near, say)}")
+        if last.spot is None:
+            yield Figure(last.far, last.area.base, f"far edge of {last.area.id}: {say.tape(last.far)}")
+        for one in dict.fromkeys((first, last)):
+            if one.spot is not None:
+                yield Figure(one.spot, one.area.base, f"{one.area.id}: {out(one.spot, say)}")
+
+
+def place(one: Watched, say: Tape) -> str:
+    """Where along the section a wanted area lies: ``from 2.35 m to 10.60 m``, or ``at 1.15 m``."""
+    return f"from {out(one.near, say)} to {say.tape(one.far)}" if one.spot is None else f"at {out(one.spot, say)}"
 
 
 def callouts(side: Side, say: Tape) -> Iterator[Callout]:
@@ -157,8 +167,8 @@ def night(side: Side, say: Tape) -> str:
         return f"By night cannot tell: {quote(side.unknown)}"
     where = spans(side.usable, side.along[-1], say)
     if not where:
-        return "By night, every lamp out, nobody is usable along this line"
-    return f"By night, every lamp out, a person is usable {where}"
+        return "By night, every lamp out, nobody is likely usable along this line"
+    return f"By night, every lamp out, a person is likely usable {where}"
 
 
 def steepness(side: Side, say: Tape) -> str:

@@ -20,7 +20,7 @@ from oneclimb.report import words
 from oneclimb.report.facts import tape
 from oneclimb.report.quote import quote
 from oneclimb.study import CHART, COVER
-from oneclimb.study.chart import ABOUT, extent
+from oneclimb.study.extent import ABOUT, extent
 from oneclimb.trade.pixels import CATEGORIES
 
 if TYPE_CHECKING:

@@ -100,7 +100,9 @@ def grounds(view: NightView, say: Tape) -> str:
 def night_words(sitting: Sitting, told: Told, view: NightView) -> list[str]:
     """What is said under a picture by night: where a person is usable, and the findings."""
     say = tape(sitting.review)
-    areas = f"on {grounds(view, say)} (of the part in sight); " if view.usable else ""
+    part = any(0.0 < used.value < 1.0 for used in view.usable.values())
+    near = "; places within half a stop of the limit count in part" if part else ""
+    areas = f"on {grounds(view, say)} (of the part in sight{near}); " if view.usable else ""
     reach = f"along its axis as far as {say.reach(view.reach.low, view.reach.high)}"
     return [f"A person is usable {areas}{reach}.", *findings(told)]
 

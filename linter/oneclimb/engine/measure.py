@@ -7,8 +7,13 @@ from typing import Any, Protocol
 
 from msgspec import Struct
 
-from oneclimb.api import LEVELS, Level, Reading, Ref, Rule, Unknown, finding_path
+from oneclimb.api import LEVELS, Figure, Level, Reading, Ref, Rule, Unknown, finding_path
 from oneclimb.engine.world import World
+
+WORSE = 0.1
+"""share of itself by which a figure must be worse, and past its doubt, for its finding to count as a worse one"""
+SHARE = 0.05
+"""by which, at the least, a figure that is itself a share of something must be"""
 
 
 class Judge(Protocol):
@@ -48,7 +53,7 @@ class Measurer:
         self.by_subject: dict[str, list[Rule[Any]]] = {}
         for rule in rules:
             self.by_subject.setdefault(rule.subject, []).append(rule)
-        self._as_written: dict[tuple[Ref, str], dict[str, Level]] = {}
+        self._as_written: dict[tuple[Ref, str], dict[str, Past]] = {}
 
     def past(
         self, world: World, rule: Rule[Any], subject: Any, unknown: list[CannotTell] | None = None
@@ -80,20 +85,35 @@ class Measurer:
                 continue
             key = ref, rule.info.code
             if key not in self._as_written:
-                self._as_written[key] = self._levels(world, rule, ref)
+                self._as_written[key] = self._found(world, rule, ref)
             before = self._as_written[key]
-            for path, level in self._levels(changed, rule, ref).items():
-                if path not in before or LEVELS.index(level) > LEVELS.index(before[path]):
+            for path, past in self._found(changed, rule, ref).items():
+                if path not in before or _worsened(before[path], past):
                     return True
         return False
 
-    def _levels(self, world: World, rule: Rule[Any], ref: Ref) -> dict[str, Level]:
+    def _found(self, world: World, rule: Rule[Any], ref: Ref) -> dict[str, Past]:
         """A rule's findings on one subject, by path; one that raises counts as an error. Good news is left out."""
-        levels: dict[str, Level] = {}
+        found: dict[str, Past] = {}
         try:
             for past in self.past(world, rule, world.get(ref)):
                 if not past.reading.welcome:
-                    levels[finding_path(rule.info.code, past.reading.at, past.reading.key)] = past.level
+                    found[finding_path(rule.info.code, past.reading.at, past.reading.key)] = past
         except Exception:
-            levels[f"{rule.info.code} raised"] = "error"
-        return levels
+            found[f"{rule.info.code} raised"] = Past(Reading(Figure("raised", 1.0, ""), ref), "error", softened=False)
+        return found
+
+
+def _worsened(before: Past, after: Past) -> bool:
+    """Whether a finding is a worse one: of a higher level, of one thing more that it counts, or, where it is more than
+    a note, past its doubt and by a tenth of its figure.
+    """
+    if LEVELS.index(after.level) > LEVELS.index(before.level) or after.reading.counted - before.reading.counted:
+        return True
+    was, now = before.reading.figure, after.reading.figure
+    leeway = max(WORSE * abs(was.value), 0.0 if was.unit else SHARE)
+    if was.good == "low":
+        farther = now.value > max(was.high, was.value + leeway)
+    else:
+        farther = now.value < min(was.low, was.value - leeway)
+    return farther and after.level != "note"

@@ -1,7 +1,7 @@
 """Remedies tried in the model before they are offered.
 
 A rule names steps from least to most; the bench finds the first that clears the finding,
-and proves that nothing new appears there. The search goes by halves, and
+and proves that nothing new appears there and no other warning gets worse. The search goes by halves, and
 every subject has a fixed number of trials to spend.
 """
 

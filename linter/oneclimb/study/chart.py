@@ -19,6 +19,7 @@ from oneclimb.place import lens
 from oneclimb.study import DARK, LIGHTS, NIGHT, SCENE
 from oneclimb.study.chart_edges import outlined
 from oneclimb.study.cover import FARTHEST, Sight
+from oneclimb.study.extent import Box, charted
 from oneclimb.study.night_build import scales
 from oneclimb.study.night_stood import margins
 from oneclimb.study.night_targets import PERSON
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from oneclimb.api import Query
-    from oneclimb.plan.model import Camera, Plan
+    from oneclimb.plan.model import Camera
     from oneclimb.study.cover import AreaCover
     from oneclimb.study.night import Night
 
@@ -45,11 +46,6 @@ MOST = 200
 """places along the longer side of a chart"""
 COARSE = 48
 """places along each side of the first look, which finds how far the chart must reach"""
-ABOUT = 5.0
-"""m round all that the plan has a place for: what stands farther off is not in the plan, so it is not charted"""
-
-Box = tuple[float, float, float, float]
-"""left, bottom, right, top, m"""
 
 
 class Chart(Struct, frozen=True, dict=True, eq=False):
@@ -178,26 +174,6 @@ def compute(camera: Camera, q: Query) -> Chart:
 def kept_of(camera: Camera) -> float:
     """How much of a camera's pixels across the recorded stream has, 0 to 1."""
     return camera.recorded[0] / camera.pixels[0] if camera.recorded else 1.0
-
-
-def extent(plan: Plan) -> Box:
-    """The box round all that a plan has a place for, m."""
-    points = [point for building in plan.buildings for point in building.outline]
-    points += [*plan.boundary, *(point for area in plan.areas for point in area.outline)]
-    spots = [thing.spot for thing in plan.objects] + [lamp.spot for lamp in plan.lamps]
-    spots += [camera.mount.spot for camera in plan.cameras]
-    spots += [spot for cable in plan.cables for leg in cable.legs or () for spot in (leg.a, leg.b)]
-    points += [(spot.x, spot.y) for spot in spots]
-    x, y = zip(*points, strict=True)
-    return min(x), min(y), max(x), max(y)
-
-
-def charted(plan: Plan) -> Box:
-    """The box to which ground is charted, m; no end to it where the plan says nothing of its own ground's."""
-    if len(plan.boundary) < 3:
-        return -math.inf, -math.inf, math.inf, math.inf
-    left, bottom, right, top = extent(plan)
-    return left - ABOUT, bottom - ABOUT, right + ABOUT, top + ABOUT
 
 
 def night_of(camera: Camera, q: Query) -> tuple[Night | None, str]:

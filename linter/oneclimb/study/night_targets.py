@@ -83,7 +83,7 @@ def at_night(area: Area) -> bool:
 
 
 def targets(raster: Raster, cover: Cover, areas: tuple[Area, ...], own: Own, length: float) -> Targets:
-    """The targets of a camera; ``length`` m is how far its own axis is followed."""
+    """The targets of a camera; ``length`` m is how far its own axis is followed, if it is in sight so far."""
     eye = raster.eye
     spans: dict[str, slice] = {}
     lines: dict[str, Line] = {}
@@ -100,7 +100,7 @@ def targets(raster: Raster, cover: Cover, areas: tuple[Area, ...], own: Own, len
         count += len(points[-1])
         flat.append(np.full(len(points[-1]), area.height <= 0.0))
     known = count
-    for name, height, base, heading, along in _ways(eye, cover, areas, length):
+    for name, height, base, heading, along in _ways(eye, cover, areas, _in_sight(raster, length)):
         lines[name] = Line(along, slice(count, count + len(along)))
         count += len(along)
         points.append(_places(eye, heading, along, base + height))
@@ -118,6 +118,19 @@ def _ways(
     for area in areas:
         heading, along = _toward(eye, cover.areas[area.id].ground)
         yield area.id, area.height, area.base, heading, along
+
+
+def _in_sight(raster: Raster, length: float) -> float:
+    """How far along the axis the last place up to ``length`` m lies where a person is in sight; ``length`` for none."""
+    heading = ahead(raster.eye)
+    near, far = 0.0, length
+    for along in (_spaced(length, AXIS_STEPS), None):
+        places = np.linspace(near, far, AXIS_STEPS) if along is None else along
+        seen = np.flatnonzero(_shown(raster, _places(raster.eye, heading, places, PERSON)))
+        if not len(seen) or seen[-1] == len(places) - 1:
+            return far
+        near, far = places[seen[-1] : seen[-1] + 2].tolist()
+    return near
 
 
 @functools.lru_cache(maxsize=8)

@@ -19,8 +19,9 @@ from msgspec import Struct
 from oneclimb.place import lens
 from oneclimb.place.solids import GROUND
 from oneclimb.study import COVER, DARK, LIGHTS, SCENE
-from oneclimb.study.chart import LEAST, Look, charted, kept_of, night_of
+from oneclimb.study.chart import LEAST, Look, kept_of, night_of
 from oneclimb.study.cover import FARTHEST, Sight
+from oneclimb.study.extent import charted, within
 from oneclimb.study.night_build import scales
 from oneclimb.study.night_stood import given, margins
 from oneclimb.study.night_targets import PERSON, ahead
@@ -66,6 +67,11 @@ class Watched(NamedTuple):
     area: Area
     near: float
     far: float
+
+    @property
+    def spot(self) -> float | None:
+        """How far along one spot lies; None for an area that is more than a spot."""
+        return (self.near + self.far) / 2.0 if len(self.area.outline) == 1 else None
 
 
 class Brightest(NamedTuple):
@@ -227,7 +233,7 @@ def _along(sight: Sight, plane: Plane, back: float, wanted: list[float], q: Quer
     behind the lens at the most.
     """
     reach = min(FARTHEST, sight.eye.range_of(LEAST))
-    ends = plane.end(charted(q.plan))
+    ends = within(plane.foot, plane.heading, charted(q.plan))
     return np.linspace(-min(back, reach, -ends[0]), max(min(reach, ends[1]), *wanted, SHORTEST), PLACES)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -46,17 +45,6 @@ class Plane(Struct, frozen=True, eq=False):
         """(k, 3) unit directions in it, ``down`` (k,) degrees below the level ahead; beyond 90 they lead back."""
         angle = np.radians(down)
         return np.column_stack([np.cos(angle)[:, None] * self.heading, -np.sin(angle)])
-
-    def end(self, box: tuple[float, float, float, float]) -> Stretch:
-        """Between which distances, back (0 or less) and ahead, it lies in a box (left, bottom, right, top, m) about
-        its foot; no farther than the foot where that lies outside.
-        """
-        back, ahead = -math.inf, math.inf
-        for at, way, low, high in zip(self.foot[:2], self.heading, box[:2], box[2:], strict=True):
-            if abs(way) > 1e-9:
-                ends = sorted(((low - at) / way, (high - at) / way))
-                back, ahead = max(back, ends[0]), min(ahead, ends[1])
-        return min(back, 0.0), max(ahead, 0.0)
 
 
 class Cut(Struct, frozen=True, eq=False):

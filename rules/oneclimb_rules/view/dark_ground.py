@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -65,7 +65,7 @@ class DarkGround(Rule["Camera"]):
         dark = q.of(AFTER_DARK, subject)
         silent: dict[Ref, Unknown] = {}
         for area in dark.areas:
-            state, share = _worst(dark, area, settings, silent)
+            state, share, others = _worst(dark, area, settings, silent)
             severe = settings.limits.level(share.value, "high") not in {None, "note"}
             yield Reading(
                 Figure("wanted night ground that is usable", share.value, "", good="high"),
@@ -75,6 +75,7 @@ class DarkGround(Rule["Camera"]):
                     "state": state,
                     "usual": dark.alone(area, DARK),
                     "camera": subject.id,
+                    "others": others,
                     "cause": _cause(dark, area, state, q, settings) if severe else None,
                 },
                 ends=partial(_ends, share),
@@ -99,8 +100,9 @@ class DarkGround(Rule["Camera"]):
         but = f"; {why.words} it would be {q.say.share(why.without)}: see {why.rule}" if why else ""
         first = (Remedy(f"put right first what {why.rule} tells of {camera.id}"),) if why else ()
         own = " by its own light" if camera.night != "none" else ", which has no light of its own,"
+        who = f"by night {camera.id}{own}{_beside(reading.facts['others'])}"
         return Told(
-            f"by night {camera.id}{own} can use {share} of what shows of {reading.at.id} {_lights(state)}: {far}{but}",
+            f"{who} can use {share} of what shows of {reading.at.id} {_lights(state)}: {far}{but}",
             (*first, *_remedies(camera, reading.at.id, q)),
             "Look at a night picture from the ground, never from a ladder; don't stare into an infrared lamp near by.",
             steps=(
@@ -110,14 +112,18 @@ class DarkGround(Rule["Camera"]):
         )
 
 
-def _worst(dark: AfterDark, area: str, settings: DarkSettings, silent: dict[Ref, Unknown]) -> tuple[str, Doubt]:
-    """The state in which least of an area is usable: other cameras are asked only where this one is past a limit."""
-    told: list[tuple[str, Doubt]] = []
+def _worst(
+    dark: AfterDark, area: str, settings: DarkSettings, silent: dict[Ref, Unknown]
+) -> tuple[str, Doubt, tuple[Ref, ...]]:
+    """The state in which least of an area is usable, and the other cameras that count in it: they are asked only where
+    this one is past a limit.
+    """
+    told: list[tuple[str, Doubt, tuple[Ref, ...]]] = []
     for state in dark.states:
         try:
             share = dark.alone(area, state)
-            past = settings.limits.level(share.value, "high") and dark.others[area]
-            told.append((state, dark.together(area, state) if past else share))
+            others = dark.others[area] if settings.limits.level(share.value, "high") else ()
+            told.append((state, dark.together(area, state) if others else share, others))
         except Unknown as why:
             silent[why.ref] = why
     return min(told, key=lambda each: each[1].value)
@@ -130,6 +136,11 @@ def _cause(dark: AfterDark, area: str, state: str, q: Query, settings: DarkSetti
 
 def _ends(share: Doubt) -> tuple[float, float]:
     return share.ends
+
+
+def _beside(others: Sequence[Ref]) -> str:
+    """The other cameras whose use of it counts too: `` and gate-cam together``."""
+    return "".join(f" and {ref.id}" for ref in others) + " together" * bool(others)
 
 
 def _lights(state: str) -> str:

@@ -52,7 +52,6 @@ class NeighbourOverlap(Rule["Camera"]):
 
     def measure(self, subject: Camera, q: Query, settings: OverlapSettings) -> Iterable[Reading | Unknown]:
         """Two figures: private ground and windows; and what is open to the street or agreed."""
-        del settings
         parts = list(parts_shown(q.of(COVER, subject), q))
         for key in (PRIVATE, OPEN):
             shown = sorted((part for kind, part in parts if kind == key), key=lambda part: -part.detail)
@@ -65,6 +64,7 @@ class NeighbourOverlap(Rule["Camera"]):
                     Related(part.ref, f"{part.name}: up to {part.detail:.0f} px/m") for part in shown[:NAMED]
                 ),
                 facts={"parts": shown, "moves": subject.moves},
+                counted=frozenset(part.ref for part in _past(shown, settings) if key == PRIVATE),
             )
 
         unsaid = sides_unsaid(q.plan)
@@ -75,7 +75,7 @@ class NeighbourOverlap(Rule["Camera"]):
 
     def tell(self, reading: Reading, q: Trial, settings: OverlapSettings) -> Told:
         """Whose ground shows and how well; turning, masking, asking."""
-        parts: list[Part] = [p for p in reading.facts["parts"] if p.detail > (settings.limits.note or 0.0)]
+        parts = _past(reading.facts["parts"], settings)
         camera: Camera = q.get(reading.at.thing)
         named = "; ".join(_worded(part, q, finest=part is parts[0]) for part in parts[:NAMED])
         more = f"; and {len(parts) - NAMED} more" if len(parts) > NAMED else ""
@@ -93,6 +93,11 @@ class NeighbourOverlap(Rule["Camera"]):
         """The limits; never more than a note for what is open to the street or agreed."""
         level = settings.limits.level(value, reading.figure.good)
         return "note" if level and reading.key == OPEN else level
+
+
+def _past(parts: Sequence[Part], settings: OverlapSettings) -> list[Part]:
+    """Those that show more finely than the least limit."""
+    return [part for part in parts if part.detail > (settings.limits.note or 0.0)]
 
 
 def _worded(part: Part, q: Query, *, finest: bool) -> str:

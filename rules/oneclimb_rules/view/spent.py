@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from oneclimb.api import Ref
 from oneclimb.trade.clutter import FENCES, NEAR
 
 if TYPE_CHECKING:
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from oneclimb.study.raster import Raster
     from oneclimb.study.turns import Turns
 
+SKY = Ref("sky", "sky")
 LOST = 0.02
 """share of an area's samples that a turn may lose and still be said to lose nothing; of the frame, that
 is not worth a turn"""
@@ -69,18 +71,13 @@ def could_be_spent(raster: Raster, q: Query) -> float:
     )
 
 
-def spent_on(turns: Turns) -> tuple[float, tuple[tuple[str, float], ...]]:
-    """The share of the frame spent now, and on what, most first."""
+def spent_on(turns: Turns, raster: Raster) -> tuple[float, tuple[tuple[str, float], ...]]:
+    """The share of the frame spent now, and on what, most first; the sky by the finer raster."""
     tilt, pan = turns.waste.shape[0] // 2, turns.waste.shape[1] // 2
-    kinds = (
-        ("sky", turns.sky),
-        ("leaves", turns.foliage),
-        ("near walls", turns.walls),
-        ("ground to be avoided", turns.avoid),
-    )
-    shares = [(name, float(share[tilt, pan])) for name, share in kinds]
+    kinds = (("leaves", turns.foliage), ("near walls", turns.walls), ("ground to be avoided", turns.avoid))
+    shares = [("sky", raster.shares().get(SKY, 0.0)), *((name, float(share[tilt, pan])) for name, share in kinds)]
     named = sorted(((name, share) for name, share in shares if share >= 0.005), key=lambda one: -one[1])
-    return float(turns.waste[tilt, pan]), tuple(named)
+    return sum(share for _, share in shares), tuple(named)
 
 
 def best_turn(turns: Turns) -> Turn | None:

@@ -28,8 +28,10 @@ class Cause(NamedTuple):
 
     @property
     def words(self) -> str:
-        """The world without it: ``without downpipe``, ``with porch unlit``."""
-        return f"with {self.ref.id} unlit" if self.ref.kind == "lamp" else f"without {called(self.ref)}"
+        """The world without it: ``without the light off downpipe``, ``with porch unlit``, ``without its own pane``."""
+        if self.rule == LAMP_RULE:
+            return f"with {self.ref.id} unlit"
+        return f"without {'the light off ' * (self.rule == BOUNCE_RULE)}{called(self.ref)}"
 
 
 def cause(dark: AfterDark, area: str, state: str, q: Query, enough: Callable[[float], bool]) -> Cause | None:

@@ -72,7 +72,7 @@ class UnwantedZone(Rule["Camera"]):
             yield _reading(subject, 0.0, {"spent": 0.0, "on": (), "turn": None})
             return
         turns = q.of(TURNS, subject)
-        spent, on = spent_on(turns)
+        spent, on = spent_on(turns, raster)
         turn = best_turn(turns) if turns.watched and not _things_wanted(raster.shares(), subject, q) else None
         beyond = max(0.0, spent - settings.usual)
         vain = beyond if spent > settings.most else min(beyond, turn.won if turn else 0.0)
@@ -150,7 +150,7 @@ def _why_not(camera: Camera, turn: Turn, stays: Stays, q: Query) -> str:
         broken = stays.broken(q.vary(*_aimed(camera, turn.pan, turn.tilt)))
     except ValueError:
         return "is an aim the plan cannot take"
-    return broken or "was not proved to bring no other finding"
+    return broken or "was not proved to bring no other finding and make none worse"
 
 
 def _advice(on: Sequence[str]) -> Remedy:
