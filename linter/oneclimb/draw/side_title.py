@@ -56,6 +56,7 @@ def _by_night(side: Side, say: Tape) -> str:
         names = listed([one.area.id for one in seen])
         return f"all {'that shows ' * part}of {names} on this line likely usable by night"
     where = listed([_coarse(near, far, say) for near, far in usable])
+    where += ", or farther" if usable[-1][1] >= side.along[-1] else ""
     return f"likely usable by night {where}" + (f", not all that shows of {listed(lost)}" if lost else "")
 
 

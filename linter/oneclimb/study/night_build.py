@@ -12,14 +12,13 @@ from oneclimb.api import Ref
 from oneclimb.plan.model import Power
 from oneclimb.study import COVER, LIGHTS, RASTER
 from oneclimb.study.cover import FARTHEST
-from oneclimb.study.extent import charted, within
 from oneclimb.study.lights import INFRARED
 from oneclimb.study.night import Night
 from oneclimb.study.night_field import BLOCK, STEP, Own, frame_field, reflectances, round_field
 from oneclimb.study.night_glass import Front, around, front, mirrors, own_pane, pane_through
 from oneclimb.study.night_others import Stage, others
 from oneclimb.study.night_sums import Habits
-from oneclimb.study.night_targets import ahead, at_night, targets
+from oneclimb.study.night_targets import at_night, targets
 from oneclimb.study.sources import Lights
 from oneclimb.trade import lamps, light
 from oneclimb.trade.constants import constant
@@ -60,7 +59,7 @@ def compute(camera: Camera, q: Query, step: int = STEP, block: int = BLOCK) -> N
     rays, each = around(raster, None if glazed.dome_axis is None else np.array(glazed.dome_axis), glazed.hood)
     fields = (frame_field(raster, own, step, block), round_field(raster, rays, each, own, block))
     areas = _areas(cover, q)
-    length = max(_followed(raster, plan), OWN_FARTHEST * math.sqrt(own.peak))
+    length = max(_followed(raster), OWN_FARTHEST * math.sqrt(own.peak))
     found = targets(raster, cover, areas, own, length)
     scale = scales(camera, lights, own_ref, plan)
     seen = {"raster": raster, "frame": fields[0], "round": fields[1], "found": found}
@@ -171,10 +170,9 @@ def _own(camera: Camera, lights: Lights, plan: Plan) -> tuple[Ref | None, Own]:
     return ref, Own(own.peak, own.exponent, radius, touching, retro)
 
 
-def _followed(raster: Raster, plan: Plan) -> float:
-    """How far along the axis a person may show, m: as finely as detecting takes, and no farther than the plan goes."""
-    end = within(raster.origin, ahead(raster.eye), charted(plan))[1]
-    return min(FARTHEST, raster.eye.range_of(CATEGORIES["detect"]), end)
+def _followed(raster: Raster) -> float:
+    """How far along the axis a person may show, m: as finely as detecting takes."""
+    return min(FARTHEST, raster.eye.range_of(CATEGORIES["detect"]))
 
 
 def _wavelength(camera: Camera) -> int:
