@@ -136,7 +136,7 @@ class Policy:
 def _proposed(plan: Sequence[Deviation], owner: Sequence[Deviation]) -> Iterator[Finding]:
     """The plan's deviations that the owner's file does not hold."""
     held = {(deviation.code, deviation.at) for deviation in owner}
-    for i, deviation in enumerate(plan):
+    for i, deviation in enumerate(plan, 1):
         if (deviation.code, deviation.at) not in held:
             text = (
                 f"the deviation from {deviation.code} at {deviation.at} is a proposal: the owner's file doesn't hold it"
@@ -146,7 +146,7 @@ def _proposed(plan: Sequence[Deviation], owner: Sequence[Deviation]) -> Iterator
 
 def _left(plan: Sequence[Deviation], used: set[Deviation], today: dt.date) -> Iterator[Finding]:
     """The plan's deviations that have run out, or that match nothing."""
-    for i, deviation in enumerate(plan):
+    for i, deviation in enumerate(plan, 1):
         what = f"{deviation.code} at {deviation.at}"
         if _run_out(deviation, today):
             text = f"the deviation from {what} ran out on {deviation.until}"

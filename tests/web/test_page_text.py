@@ -136,5 +136,6 @@ def test_at_a_glance_every_finding_stands_by_its_thing() -> None:
         assert f"finding {number}, {one.finding.level}" in entry
         remedies = one.finding.remedies
         do = words.best(remedies).text.rstrip(".") if remedies else one.finding.text
+        do += " (advice)" if remedies and not words.best(remedies).edits else ""
         assert " ".join(text(entry).split()).endswith(" ".join(do.split()))
     assert "by night, every lamp out: " in part

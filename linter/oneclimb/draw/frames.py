@@ -93,7 +93,9 @@ def nights(sitting: Sitting) -> Iterator[Picture]:
 
 
 def _states(world: World, camera: Camera) -> list[str]:
-    """The states of the lamps that show a picture of their own; none where the night cannot be told."""
+    """The states of the lamps that show a picture of their own: where it differs, or where a lamp is lit all night;
+    none where the night cannot be told.
+    """
     states: list[str] = []
     with contextlib.suppress(Unknown):
         night = world.of(NIGHT, camera)
@@ -102,7 +104,8 @@ def _states(world: World, camera: Camera) -> list[str]:
         if len(night.states) > 2:
             fine = world.of(PICTURE, camera)
             apart = np.abs(tones.shown(fine.taken(ALL)) - tones.shown(fine.taken(DARK))).mean()
-            states += [ALL] if apart > DIFFERS else []
+            dusk = any(lamp.lit in ("always", "dusk") and lamp.id in night.states for lamp in world.plan.lamps)
+            states += [ALL] if dusk or apart > DIFFERS else []
     return states
 
 

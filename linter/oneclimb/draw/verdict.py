@@ -49,13 +49,13 @@ def _in(state: str, world: World, finding: Finding, camera: Camera) -> bool:
 def night(sitting: Sitting, camera: Camera, told: Told, state: str) -> str:
     """A night's verdict in a state of the lamps: what most of it is lost to, or how far it is usable."""
     say, world = tape(sitting.review), sitting.world
-    worst = next(((number, one) for number, one in told if spoils(world, one, camera)), None)
-    if worst is None:
+    spoilers = [(taken(world, one, camera, state), -number) for number, one in told if spoils(world, one, camera)]
+    if not spoilers:
         return _usable(world.of(NIGHT, camera).view(state), say)
-    number, finding = worst
+    share, minus = max(spoilers)
+    number, finding = next(one for one in told if one[0] == -minus)
     spoilt = "" if finding.level == "note" else "spoilt, "
-    share = say.share(taken(world, finding, camera, state))
-    return f"{spoilt}{share} of the night view lost to {cause(world, finding, camera)} (finding {number})"
+    return f"{spoilt}{say.share(share)} of the night view lost to {cause(world, finding, camera)} (finding {number})"
 
 
 def spoils(world: World, finding: Finding, camera: Camera) -> bool:

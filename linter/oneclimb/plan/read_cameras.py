@@ -183,8 +183,10 @@ def _watches(here: Here, targets: Mapping[str, Area | Object]) -> tuple[str, ...
 
 
 def _link(here: Here) -> Any:
-    if here.has("link") or not here.has("cable"):
+    if here.has("link"):
         return here.word("link")
+    if not here.has("cable"):
+        return here.word("link", "wireless", "by what is written of its radio") if here.has("wireless") else None
     if here.data["cable"].get("carries", "data+power") == "power":
         return None
     return here.word("link", "cable", "by the cable written")

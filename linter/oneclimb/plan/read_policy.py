@@ -113,6 +113,6 @@ def read_deviations(c: Context, data: Mapping[str, Any]) -> tuple[Deviation, ...
 
 
 def _deviation(c: Context, i: int, entry: Mapping[str, Any]) -> Deviation:
-    here = Here(c, entry, ("deviations", i), ("deviation", str(i)))
-    c.paths["deviation", str(i)] = here.path
+    here = Here(c, entry, ("deviations", i), ("deviation", str(i + 1)))
+    c.paths[here.thing] = here.path
     return Deviation(entry["code"], entry["at"], entry["reason"], entry["agreed"], here.date("until"))

@@ -53,7 +53,7 @@ def _facts(camera: Camera, tape: Tape) -> Iterator[tuple[str, str]]:
     sits = camera.mount.spot
     shape = f"{camera.shape} ({camera.type})" if camera.type else camera.shape
     yield "housing", shape
-    wall = f"{sits.wall} wall of {sits.building}" if sits.wall else camera.mount.to
+    wall = f"{tape.tape(sits.along)} along the {sits.wall} wall of {sits.building}" if sits.wall else camera.mount.to
     yield "fixed", f"{tape.tape(sits.z)} up, {wall}"
     yield "aimed", f"{camera.aim.bearing % 360:.0f}° by the compass, {_tilt(camera.aim.tilt)}{_at(camera.aim.at)}"
     yield "lens", f"{camera.view.across:.0f}° across, {camera.view.down:.0f}° down"

@@ -31,8 +31,9 @@ READING = (
     "camera is fixed, aimed, fed and sealed. The two plans of a page differ in as little as will do.",
     "On the first, the line that brings a finding carries the finding's number; a square is an error, a diamond a "
     "warning, a circle a note. Lines that differ are set off, and the words that were changed are marked.",
-    "What the command says of the plan stands below it, word for word. The plans are whole: write one into a file "
-    "called lane.plan.yaml, run oneclimb check lane.plan.yaml, and it says the same.",
+    "What the command finds in the plan stands below it, a line a finding, as it says it into a file. The plans are "
+    "whole: write one into a file called lane.plan.yaml and run oneclimb check lane.plan.yaml; it also says what it "
+    "assumed and what it could not tell.",
     "A picture shows surfaces as plain shades, and people as outlines to scale: it is there to judge light, ground and "
     "size by, not looks. Where a mistake cannot be seen in a picture there is none, and the page says so.",
     "The figures hold for these plans and no other. Another wall, lens or lamp has others: write your own plan.",

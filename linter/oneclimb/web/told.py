@@ -97,10 +97,17 @@ def _told(review: Review, one: Alike, home: Mapping[Ref, str]) -> Told:
         f"the same of {words.listed(one.others)}" if one.others else "",
         tuple((_place(review, r.at, home), r.text.removeprefix(f"{r.at.id}, ")) for r in item.related),
         tuple(words.remedy(remedy, item.figure, tape) for remedy in item.remedies),
-        quote(words.best(item.remedies).text).rstrip(".") if item.remedies else "",
+        _do(item),
         words.care(item),
         item.steps,
     )
+
+
+def _do(item: Finding) -> str:
+    if not item.remedies:
+        return ""
+    best = words.best(item.remedies)
+    return quote(best.text).rstrip(".") + ("" if best.edits else " (advice)")
 
 
 def _place(review: Review, ref: Ref, home: Mapping[Ref, str]) -> Place:

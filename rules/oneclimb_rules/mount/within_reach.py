@@ -83,9 +83,7 @@ class WithinReach(Rule["Camera"]):
         )
         up = f"{q.say.tape(abs(stand.height))} {'above' if stand.height >= 0 else 'below'} {_named(stand.above)}"
         reach = q.say.tape(settings.limits.warning or settings.limits.note or 0.0)
-        text = (
-            f"{camera.id} hangs {up}, within arm's reach ({reach}, the project's own figure), and its housing {takes}"
-        )
+        text = f"{camera.id} hangs {up}, within arm's reach ({reach}, no standard's figure), and its housing {takes}"
         steps = (
             f"housing {stand.height:.2f} m above {_named(stand.above)}; in reach below {reach}",
             f"IK10 stands for {ratings.JOULES[ratings.VANDAL]:g} J, IK08 for {ratings.JOULES[SOME]:g} J",

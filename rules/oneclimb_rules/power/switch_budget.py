@@ -137,8 +137,8 @@ def _may_be_fed(feed: Feed) -> bool:
 
 
 def _loose(feed: Feed) -> bool:
-    """Whether it may, and nothing is said of where that cable goes."""
-    return _may_be_fed(feed) and feed.wire is not None and not feed.wire.to
+    """Whether it may, and what its cable goes to is not said, or is nothing that the plan has."""
+    return _may_be_fed(feed) and feed.wire is not None and feed.switch is None and feed.plugged is None
 
 
 def _said(camera: Camera) -> str:

@@ -171,8 +171,8 @@ def _remedies(camera: Camera, area: str, q: Trial) -> Iterator[Remedy]:
         if tamed:
             yield tamed
     yield Remedy(
-        f"light {area} from a lamp of its own: an infrared one a metre or more from the camera and out of its frame"
-        ", on low voltage or put in by a licensed electrician; then write it in the plan and look again"
+        f"light {area} from a lamp of its own: an infrared one {q.say.tape(1.0)} or more from the camera and out of "
+        "its frame, on low voltage or put in by a licensed electrician; then write it in the plan and look again"
     )
 
 
