@@ -27,7 +27,7 @@ Told = Sequence[tuple[int, Finding]]
 MOST = 3
 """findings told under a picture, and pointed at in it; the rest are counted"""
 SURFACES, LEAST = 4, 0.005
-"""things told that the frame is spent on, at the most, and what share of it each must take"""
+"""things told that the frame is spent on, at the most; and the share from which on a part is told"""
 OWN = {"infrared": "its own infrared", "white": "its own white light"}
 """by what a camera lights with: what its light is called"""
 
@@ -100,7 +100,7 @@ def grounds(view: NightView, say: Tape) -> str:
 def night_words(sitting: Sitting, told: Told, view: NightView) -> list[str]:
     """What is said under a picture by night: where a person is usable, and the findings."""
     say = tape(sitting.review)
-    part = any(0.0 < used.value < 1.0 for used in view.usable.values())
+    part = any(LEAST < used.value < 1.0 - LEAST for used in view.usable.values())
     near = "; places within half a stop of the limit count in part" if part else ""
     areas = f"on {grounds(view, say)} (of the part in sight{near}); " if view.usable else ""
     reach = f"along its axis as far as {say.reach(view.reach.low, view.reach.high)}"
