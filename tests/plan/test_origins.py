@@ -98,7 +98,7 @@ def test_a_field_is_found_or_the_nearest_thing_written(ref: Ref, text: str) -> N
         (Ref("cable", "run", "route.1.cover"), "cover: buried"),
         (Ref("land", "lane"), "id: lane"),
         (Ref("settings", "GLARE-01", "warning"), "warning: 30 %"),
-        (Ref("deviation", "0", "until"), "until: 2026-10-31"),
+        (Ref("deviation", "1", "until"), "until: 2026-10-31"),
         (Ref("material", "oak cladding", "reflectance.850"), "850: 0.3 to 0.5"),
         (Ref("model", "model", "glare-inside"), "glare-inside: 0.03"),
     ],

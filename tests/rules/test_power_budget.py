@@ -119,7 +119,9 @@ def test_a_cable_that_goes_nowhere_is_asked_about_where_it_would_change_the_verd
     )
     assert asked(loose) == {"cable/cam0-cable/to"}
     assert asked(loose.replace("budget: 60 W", "budget: 200 W")) == set()
-    assert asked(loose.replace("cable: {length", "cable: {to: the loft, length")) == set()
+    slip = loose.replace("cable: {length", "cable: {to: ss, length")
+    (one,) = (item for item in kit.look(slip).cannot_tell if item.code == CODE)
+    assert one.asks == "where does the cable go? ss is no switch, injector or recorder of the plan"
 
 
 def test_a_switch_that_does_not_say_what_it_gives_is_asked_where_its_cameras_are_too_many() -> None:

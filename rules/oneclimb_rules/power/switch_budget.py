@@ -89,7 +89,7 @@ class SwitchBudget(Rule["Switch"]):
         if self.level(more, more.figure.value, settings) == self.level(now, now.figure.value, settings):
             return
         yield from asked if waiting else ()
-        yield from (Unknown(Ref("cable", feed.wire.id, "to"), GOES) for feed in loose if feed.wire)
+        yield from (Unknown(Ref("cable", feed.wire.id, "to"), _where(feed.wire.to)) for feed in loose if feed.wire)
 
     def level(self, reading: Reading, value: float, settings: BudgetSettings) -> Level | None:
         """By the watts at the ports; where only the classes told ask for more than it has, a note."""
@@ -139,6 +139,11 @@ def _may_be_fed(feed: Feed) -> bool:
 def _loose(feed: Feed) -> bool:
     """Whether it may, and what its cable goes to is not said, or is nothing that the plan has."""
     return _may_be_fed(feed) and feed.wire is not None and feed.switch is None and feed.plugged is None
+
+
+def _where(to: str) -> str:
+    """The question for a cable whose end is not said, or is nothing that the plan has."""
+    return f"{GOES} {to} is no switch, injector or recorder of the plan" if to else GOES
 
 
 def _said(camera: Camera) -> str:
