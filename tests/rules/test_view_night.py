@@ -88,7 +88,7 @@ def test_a_lens_whose_beam_fits_is_tried() -> None:
     (finding,) = found(text, "VIEW-05")
     assert any("with infrared that follows it" in remedy.text for remedy in finding.remedies if remedy.edits)
     assert not finding.remedies[-1].edits
-    assert "infrared one a metre or more from the camera" in finding.remedies[-1].text
+    assert "infrared one 1.00 m or more from the camera" in finding.remedies[-1].text
     assert kit.hold_remedies(text, "VIEW-05") >= 1
 
 
