@@ -14,9 +14,10 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch, Polygon, Rectangle
+from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from oneclimb import kit
@@ -220,9 +221,15 @@ def test_nor_do_a_house_s(cottage: Sitting, camera: str) -> None:
     _clear(drawn(cottage, camera)[1])
 
 
+def _titles(axes: Axes) -> list[Text]:
+    """What stands over axes at their left."""
+    title = axes.get_title(loc="left")
+    return [text for text in axes.get_children() if isinstance(text, Text) and title and text.get_text() == title]
+
+
 def _clear(figure: Figure) -> None:
-    FigureCanvasAgg(figure).draw()  # type: ignore[no-untyped-call]
-    texts = [text for axes in figure.axes for text in (*axes.texts, axes._left_title) if text.get_text()]  # type: ignore[attr-defined]
+    figure.draw_without_rendering()
+    texts = [text for axes in figure.axes for text in (*axes.texts, *_titles(axes)) if text.get_text()]
     boxes = [shapely.box(*text.get_window_extent().extents) for text in texts]
     for (a, one), (b, other) in itertools.combinations(zip(boxes, texts, strict=True), 2):
         shared = a.intersection(b).area

@@ -49,11 +49,10 @@ def _in(state: str, world: World, finding: Finding, camera: Camera) -> bool:
 def night(sitting: Sitting, camera: Camera, told: Told, state: str) -> str:
     """A night's verdict in a state of the lamps: what most of it is lost to, or how far it is usable."""
     say, world = tape(sitting.review), sitting.world
-    spoilers = [(taken(world, one, camera, state), -number) for number, one in told if spoils(world, one, camera)]
-    if not spoilers:
+    found = [(taken(world, one, camera, state), n, one) for n, one in told if spoils(world, one, camera)]
+    if not found:
         return _usable(world.of(NIGHT, camera).view(state), say)
-    share, minus = max(spoilers)
-    number, finding = next(one for one in told if one[0] == -minus)
+    share, number, finding = max(found, key=lambda one: one[0])
     spoilt = "" if finding.level == "note" else "spoilt, "
     return f"{spoilt}{say.share(share)} of the night view lost to {cause(world, finding, camera)} (finding {number})"
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from msgspec.structs import replace
 
-from oneclimb.api import Change, Query, Ref, Remedy, Study
+from oneclimb.api import Change, Ref, Study
 from oneclimb.engine.trial import Bench
 from oneclimb.engine.world import LISTS, Shared, World
 
@@ -114,15 +114,8 @@ class Untried(Bench):
     def __init__(self, bench: Bench) -> None:
         vars(self).update(vars(bench))
 
-    def least(
-        self,
-        text: Callable[[int], str],
-        steps: Sequence[Sequence[Change]],
-        *,
-        keeps: Callable[[Query], bool] | None = None,
-        ladder: bool = False,
-    ) -> Remedy | None:
+    def least(self, *_: Any, **__: Any) -> None:
         """None, without a look at any step."""
 
-    def lessens(self, text: str, edits: Sequence[Change], *, ladder: bool = False) -> Remedy | None:
+    def lessens(self, *_: Any, **__: Any) -> None:
         """None, without a look at the edits."""

@@ -122,15 +122,17 @@ def _ways(
 
 def _in_sight(raster: Raster, length: float) -> float:
     """How far along the axis the last place up to ``length`` m lies where a person is in sight; ``length`` for none."""
-    heading = ahead(raster.eye)
-    near, far = 0.0, length
-    for along in (_spaced(length, AXIS_STEPS), None):
-        places = np.linspace(near, far, AXIS_STEPS) if along is None else along
-        seen = np.flatnonzero(_shown(raster, _places(raster.eye, heading, places, PERSON)))
-        if not len(seen) or seen[-1] == len(places) - 1:
-            return far
-        near, far = places[seen[-1] : seen[-1] + 2].tolist()
-    return near
+    near, far = _last_shown(raster, _spaced(length, AXIS_STEPS))
+    return near if near == far else _last_shown(raster, np.linspace(near, far, AXIS_STEPS))[0]
+
+
+def _last_shown(raster: Raster, along: Array) -> tuple[float, float]:
+    """The last distance along the axis at which a person is in sight, and the next; the last of all twice where it is
+    that one, or none is.
+    """
+    seen = np.flatnonzero(_shown(raster, _places(raster.eye, ahead(raster.eye), along, PERSON)))
+    last = int(seen[-1]) if len(seen) else len(along) - 1
+    return float(along[last]), float(along[min(last + 1, len(along) - 1)])
 
 
 @functools.lru_cache(maxsize=8)

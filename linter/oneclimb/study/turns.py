@@ -65,8 +65,7 @@ class Turns(Struct, frozen=True, dict=True, eq=False):
 
     areas: Areas
     """as the camera shows them now"""
-    things: tuple[object, ...]
-    """what else tells wanted from unwanted"""
+    made_of: tuple[object, ...]
     watched: tuple[str, ...]
     sky: Array
     ground: Array
@@ -114,16 +113,16 @@ def compute(camera: Camera, q: Query) -> Turns:
     counts = np.bincount((kinds[frames] + each).ravel(), minlength=turns * KINDS).reshape(len(TILTS), len(PANS), KINDS)
     sky, ground, foliage, walls, avoid = np.moveaxis(counts[..., 1:6] / frames.shape[-1], -1, 0)
     seen = _seen(cover, [area.id for area in near], axes, aim.bearing - plus_y)
-    return Turns(cover.areas, _things(q), cover.watched, sky, ground, foliage, walls, avoid, seen)
+    return Turns(cover.areas, _made_of(q), cover.watched, sky, ground, foliage, walls, avoid, seen)
 
 
 def vary(base: Turns, camera: Camera, changes: tuple[Change, ...], q: Query) -> Turns | None:
     """The base's where the camera sees the same and is for the same."""
     del changes  # the world itself says what is so
-    return base if q.of(COVER, camera).areas is base.areas and _things(q) == base.things else None
+    return base if q.of(COVER, camera).areas is base.areas and _made_of(q) == base.made_of else None
 
 
-def _things(q: Query) -> tuple[object, ...]:
+def _made_of(q: Query) -> tuple[object, ...]:
     return q.plan.objects, q.plan.buildings
 
 
