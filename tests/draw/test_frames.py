@@ -152,3 +152,17 @@ def test_a_camera_whose_light_is_not_described_has_a_day_and_no_night() -> None:
     silent = sitting(PASSING.replace("    infrared: 30 m\n", ""))
     assert [one.name for one in drawn(silent, "day")] == ["day-corner"]
     assert drawn(silent, "night") == []
+
+
+@pytest.mark.parametrize(("along", "shown"), [("4.4", ["night-eye", "night-eye-lit"]), ("60", ["night-eye"])])
+def test_a_lamp_that_burns_all_night_has_a_picture_where_it_matters(along: str, shown: list[str]) -> None:
+    review = kit.look(f"""
+house: {{front: {{faces: 180, width: 70}}, depth: 8, height: 4}}
+areas: [{{id: yard, for: detect, wall: front, along: 2 to 7, out: 2 to 8}}]
+lamps: [{{id: porch, wall: front, along: {along}, height: 2.5, lumens: 900, kind: white LED, lit: dusk}}]
+cameras:
+  - {{id: eye, shape: dome, mount: {{wall: front, along: 4, height: 2.5}}, aim: yard, view: 90 deg, pixels: 1920 x 1080,
+     night: infrared, infrared: 20 m}}
+""")
+    one = Sitting(review, world_of(review.loaded, kit.packs(), kit.DAY))
+    assert [picture.name for picture in pictures(one, ["night"])] == shown

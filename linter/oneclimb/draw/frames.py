@@ -32,6 +32,8 @@ WIDE, LETTERS = 180.0, 12.0
 """mm of a sheet, and points of its letters: on a phone, half as wide, they are still read"""
 DIFFERS = 0.05
 """mean difference of two pictures, of full scale, from which on they are shown apart"""
+USED = 0.02
+"""share of wanted ground in sight by which what is usable differs, from which on too"""
 LEFT = "What is left of it for whoever stands there"
 
 
@@ -93,20 +95,26 @@ def nights(sitting: Sitting) -> Iterator[Picture]:
 
 
 def _states(world: World, camera: Camera) -> list[str]:
-    """The states of the lamps that show a picture of their own: where it differs, or where a lamp is lit all night;
-    none where the night cannot be told.
+    """The states of the lamps that show a picture of their own: all lit where that differs; none where the night cannot
+    be told.
     """
     states: list[str] = []
     with contextlib.suppress(Unknown):
         night = world.of(NIGHT, camera)
         night.view(DARK)
         states.append(DARK)
-        if len(night.states) > 2:
-            fine = world.of(PICTURE, camera)
-            apart = np.abs(tones.shown(fine.taken(ALL)) - tones.shown(fine.taken(DARK))).mean()
-            dusk = any(lamp.lit in ("always", "dusk") and lamp.id in night.states for lamp in world.plan.lamps)
-            states += [ALL] if dusk or apart > DIFFERS else []
+        if len(night.lit(ALL)) > len(night.lit(DARK)) and _differs(world, camera):
+            states.append(ALL)
     return states
+
+
+def _differs(world: World, camera: Camera) -> bool:
+    """Whether a camera's picture, or where a person is usable in it, is another one with every lamp lit."""
+    fine = world.of(PICTURE, camera)
+    lit, out = (fine.night.view(state).usable for state in (ALL, DARK))
+    if any(abs(lit[name].value - share.value) > USED for name, share in out.items()):
+        return True
+    return bool(np.abs(tones.shown(fine.taken(ALL)) - tones.shown(fine.taken(DARK))).mean() > DIFFERS)
 
 
 def _lamps(state: str) -> str:
